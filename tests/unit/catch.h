@@ -20,8 +20,10 @@
 
 namespace Catch::Matchers {
 
-inline auto ContainsSubstring(const std::string &part) { return Contains(part); }
+inline auto ContainsSubstring(const std::string &part) {
+    return Contains(part);
+}
 
-}  // namespace Catch::Matchers
+} // namespace Catch::Matchers
 
 #endif

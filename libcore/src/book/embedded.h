@@ -8,12 +8,12 @@
 namespace groundrule::book {
 
 struct EmbeddedFile {
-  const char *path;    // relative to rulesets/, with forward slashes
-  const char *text;    // the bytes of the file, followed by a zero
-  unsigned long size;  // without that zero
+    const char *path;   // relative to rulesets/, with forward slashes
+    const char *text;   // the bytes of the file, followed by a zero
+    unsigned long size; // without that zero
 };
 
 extern const EmbeddedFile embedded_files[];
 extern const unsigned long embedded_file_count;
 
-}  // namespace groundrule::book
+} // namespace groundrule::book
