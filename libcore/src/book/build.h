@@ -1,0 +1,18 @@
+// From a draft to the typed book, in the order in which names become known.
+#pragma once
+
+#include "book/draft.h"
+#include "book/typer.h"
+
+namespace groundrule::book {
+
+void build_vocabulary(const Draft &draft, Typer &typer);
+void build_tables(const Draft &draft, Typer &typer);
+void build_definitions(const Draft &draft, Typer &typer); // signatures, then values
+void build_implications(const Draft &draft, Typer &typer);
+void build_rules(Draft &draft, Typer &typer);
+
+// A cell as a value of a type; reports what does not fit.
+std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer);
+
+} // namespace groundrule::book

@@ -1,0 +1,324 @@
+// Definitions and rules: their names first, so that each may refer to any other, then their
+// expressions.
+#include "book/build.h"
+
+#include "text/nearest.h"
+
+#include <algorithm>
+
+namespace groundrule::book {
+
+namespace {
+
+const std::vector<std::string> stages = {"design", "rough_in", "trim_out", "acceptance"};
+
+void take_clause(DraftRule &rule, const DraftRule &clause) {
+    if (rule.decl.item.text.empty())
+        rule.decl.item = clause.decl.item;
+    rule.conditions.insert(rule.conditions.begin(), clause.conditions.begin(),
+                           clause.conditions.end());
+    rule.limits.insert(rule.limits.begin(), clause.limits.begin(), clause.limits.end());
+    rule.parts.insert(rule.parts.end(), clause.parts.begin(), clause.parts.end());
+    if (rule.decl.stages.empty())
+        rule.decl.stages = clause.decl.stages;
+    if (rule.decl.binds.empty())
+        rule.decl.binds = clause.decl.binds;
+}
+
+void resolve_clauses(Draft &draft, Diagnostics &diagnostics) {
+    for (DraftRule &rule : draft.rules) {
+        const std::string within = rule.decl.within.text;
+        if (within.empty() || rule.deleted)
+            continue;
+        const auto clause =
+            std::find_if(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
+                return r.decl.clause && !r.deleted && r.decl.topic.text == within;
+            });
+        if (clause == draft.rules.end())
+            diagnostics.error("unknown-name", rule.decl.within.span,
+                              "there is no clause with the topic `" + within + "`");
+        else
+            take_clause(rule, *clause);
+    }
+}
+
+bool constant_limit(const DraftLimit &draft, Limit &limit, Typer &typer) {
+    const ast::Expr &e = draft.file->exprs[draft.limit.value];
+    if (e.kind == ast::ExprKind::literal) {
+        limit.type.kind = e.literal.kind;
+        limit.type.dimension = e.literal.dimension;
+        limit.value = e.literal.value;
+    } else if (e.kind == ast::ExprKind::truth) {
+        limit.type = truth_type();
+        limit.value = e.flag ? 1 : 0;
+    } else {
+        typer.diagnostics().error("not-constant", e.span,
+                                  "a limit is a value, such as 250 V; a reading is yes or no");
+        return false;
+    }
+    if (limit.reading && !limit.type.is_truth())
+        typer.diagnostics().error("wrong-type", e.span, "a reading is yes or no");
+    return true;
+}
+
+void shell(const DraftRule &draft, Typer &typer) {
+    Book &book = typer.book();
+    Diagnostics &diagnostics = typer.diagnostics();
+    Rule rule;
+    rule.citation = draft.decl.citation.text;
+    rule.title = draft.decl.title;
+    rule.topic = draft.decl.topic.text;
+    rule.force = draft.decl.force.value_or(ast::Force::shall);
+    rule.layer = draft.layer;
+    rule.span = draft.span;
+    rule.item = find_item(book, draft.decl.item.text);
+    if (rule.topic.empty())
+        diagnostics.error("no-topic", draft.span,
+                          "a rule needs a `topic`, the name that follows it through the editions");
+    if (rule.item < 0) {
+        std::vector<std::string> known;
+        for (const Item &i : book.items)
+            known.push_back(i.name);
+        const std::string near = nearest(draft.decl.item.text, known);
+        Diagnostic &d = diagnostics.error(
+            "unknown-name", draft.decl.item.text.empty() ? draft.span : draft.decl.item.span,
+            draft.decl.item.text.empty() ? "a rule needs `for` and the item that it binds"
+                                         : "`" + draft.decl.item.text + "` is no item");
+        d.help = near.empty() ? "" : "did you mean `" + near + "`?";
+    }
+    for (const ast::Name &stage : draft.decl.stages) {
+        if (std::find(stages.begin(), stages.end(), stage.text) == stages.end())
+            diagnostics.error("unknown-name", stage.span, "`" + stage.text + "` is no stage").help =
+                "design, rough_in, trim_out or acceptance";
+        rule.stages.push_back(stage.text);
+    }
+    if (rule.stages.empty())
+        rule.stages = {"design"};
+    rule.binds = {1, 1, 0, 0};
+    if (!draft.decl.binds.empty()) {
+        rule.binds = {0, 0, 0, 0};
+        for (const ast::Name &work : draft.decl.binds) {
+            const auto value = typer.choice_value({ValueKind::choice, {}, 0}, work);
+            if (value)
+                rule.binds[static_cast<std::size_t>(*value)] = 1;
+        }
+    }
+    for (const DraftLimit &l : draft.limits) {
+        Limit limit;
+        limit.name = l.limit.name.text;
+        limit.reading = l.limit.reading;
+        limit.text = l.limit.text;
+        limit.layer = l.layer;
+        if (constant_limit(l, limit, typer))
+            rule.limits.push_back(std::move(limit));
+    }
+    for (const ast::Message &m : draft.decl.notes)
+        rule.notes.push_back(m.text);
+    for (const ast::Message &m : draft.decl.sources)
+        rule.sources.push_back(m.text);
+    book.rules.push_back(std::move(rule));
+}
+
+class RuleFiller {
+  public:
+    RuleFiller(const DraftRule &draft, std::size_t index, Typer &typer)
+        : draft_(draft), index_(index), typer_(typer) {}
+
+    void fill() {
+        Rule rule = typer_.book().rules[index_];
+        for (const DraftCondition &c : draft_.conditions) {
+            const NodeId node = typer_.type_as(c.written.expr, scope(c.written.file, rule),
+                                               truth_type(), "a condition");
+            rule.conditions.push_back({c.name.text, node, c.written.layer});
+        }
+        if (draft_.delayed_until != 0)
+            add_delay(rule);
+        for (const DraftPart &p : draft_.parts)
+            add_part(p, rule);
+        if (draft_.decl.requirement != ast::no_expr)
+            rule.requirement = typer_.type_as(draft_.decl.requirement, scope(draft_.file, rule),
+                                              truth_type(), "the requirement");
+        rule.says = message(draft_.decl.says, draft_.file, rule);
+        check(rule);
+        typer_.book().rules[index_] = std::move(rule);
+    }
+
+  private:
+    Scope scope(const ast::File *file, const Rule &rule) const {
+        Scope s;
+        s.file = file;
+        s.self = rule.item;
+        s.space = rule.item;
+        s.limits = &rule.limits;
+        return s;
+    }
+
+    std::vector<MessagePart> message(const ast::Message &says, const ast::File *file,
+                                     const Rule &rule) {
+        std::vector<MessagePart> parts;
+        for (const ast::MessagePiece &piece : says.pieces) {
+            MessagePart part;
+            part.text = piece.text;
+            if (piece.value != ast::no_expr)
+                part.value = typer_.type(piece.value, scope(file, rule));
+            parts.push_back(std::move(part));
+        }
+        return parts;
+    }
+
+    void add_delay(Rule &rule) {
+        const std::int32_t field = find_field(typer_.book().items.front(), "permit_date");
+        if (field < 0) {
+            typer_.diagnostics().error("no-target", draft_.span,
+                                       "a delay needs the field `permit_date` of the job");
+            return;
+        }
+        Node date;
+        date.op = NodeOp::field;
+        date.type = {ValueKind::date, {}, -1};
+        date.item = 0;
+        date.index = field;
+        Node from;
+        from.type = date.type;
+        from.value = draft_.delayed_until;
+        Node test;
+        test.op = NodeOp::at_least;
+        test.children = {typer_.add(std::move(date)), typer_.add(std::move(from))};
+        rule.conditions.push_back({"delayed", typer_.add(std::move(test)), draft_.delayed_by});
+    }
+
+    void add_part(const DraftPart &draft, Rule &rule) {
+        Part part;
+        part.kind = draft.part.kind;
+        part.label = draft.part.label;
+        part.title = draft.part.title;
+        part.encoded = draft.part.encoded;
+        part.layer = draft.layer;
+        part.says = message(draft.part.says, draft.file, rule);
+        if (draft.part.where != ast::no_expr)
+            part.node = typer_.type_as(draft.part.where, scope(draft.file, rule), truth_type(),
+                                       "the condition of a part");
+        else if (part.encoded)
+            typer_.diagnostics().error(
+                "no-condition", draft.part.span,
+                "this part needs `where` and its condition, or `not encoded`");
+        if (!part.encoded)
+            part.node = and_not_encoded(part);
+        std::vector<Part> &list = part.kind == ast::Part::Kind::listed      ? rule.listed
+                                  : part.kind == ast::Part::Kind::exception ? rule.exceptions
+                                  : part.kind == ast::Part::Kind::path      ? rule.paths
+                                                                            : rule.permits;
+        const bool twice = std::any_of(list.begin(), list.end(),
+                                       [&](const Part &p) { return p.label == part.label; });
+        if (twice)
+            typer_.diagnostics().error("label-twice", draft.part.span,
+                                       "this rule has " +
+                                           (part.label.empty()
+                                                ? std::string("such a part without a number")
+                                                : part.label) +
+                                           " already");
+        list.push_back(std::move(part));
+    }
+
+    NodeId and_not_encoded(const Part &part) {
+        Node gap;
+        gap.op = NodeOp::not_encoded;
+        gap.type = truth_type();
+        gap.text = part.title;
+        const NodeId unknown = typer_.add(std::move(gap));
+        if (part.node == no_node)
+            return unknown;
+        Node both;
+        both.op = NodeOp::logical_and;
+        both.type = truth_type();
+        both.children = {part.node, unknown};
+        return typer_.add(std::move(both));
+    }
+
+    void check(const Rule &rule) {
+        const bool requires_something =
+            rule.requirement != no_node || !rule.paths.empty() || !rule.permits.empty();
+        const bool advisory =
+            rule.force == ast::Force::caution || rule.force == ast::Force::information;
+        if (!requires_something && !advisory && draft_.decl.requirement == ast::no_expr)
+            typer_.diagnostics().error(
+                "no-requirement", draft_.span,
+                "this rule requires nothing: it needs `shall`, `path` or `permits`");
+        if (rule.force == ast::Force::caution && requires_something)
+            typer_.diagnostics().error("no-requirement", draft_.span,
+                                       "a caution has no requirement; it has `where` and `says`");
+        if (rule.says.empty())
+            typer_.diagnostics().error("no-message", draft_.span,
+                                       "this rule needs `says`, the message of a violation");
+    }
+
+    const DraftRule &draft_;
+    std::size_t index_;
+    Typer &typer_;
+};
+
+} // namespace
+
+void build_definitions(const Draft &draft, Typer &typer) {
+    Book &book = typer.book();
+    for (const DraftDefine &d : draft.defines) {
+        Define define;
+        define.name = d.decl.name.text;
+        define.title = d.decl.title;
+        define.layer = d.layer;
+        define.span = d.span;
+        if (!d.decl.item.text.empty()) {
+            define.item = find_item(book, d.decl.item.text);
+            if (define.item < 0)
+                typer.diagnostics().error("unknown-name", d.decl.item.span,
+                                          "`" + d.decl.item.text + "` is no item");
+            else if (find_field(book.items[static_cast<std::size_t>(define.item)], define.name) >=
+                     0)
+                typer.diagnostics().error("defined-twice", d.decl.name.span,
+                                          "`" + define.name + "` is a field of " +
+                                              d.decl.item.text + " already");
+        }
+        for (const ast::Parameter &p : d.decl.parameters) {
+            define.parameter_names.push_back(p.name.text);
+            define.parameters.push_back(typer.resolve(p.type, p.name.text).value_or(truth_type()));
+        }
+        define.type = typer.resolve(d.decl.type, define.name).value_or(truth_type());
+        book.defines.push_back(std::move(define));
+    }
+    for (std::size_t i = 0; i < draft.defines.size(); ++i) {
+        const Define &define = book.defines[i];
+        Scope scope;
+        scope.file = draft.defines[i].file;
+        scope.self = define.item;
+        scope.space = define.item;
+        scope.parameter_names = &define.parameter_names;
+        scope.parameters = &define.parameters;
+        const NodeId value = typer.type_as(draft.defines[i].decl.value, scope, define.type,
+                                           "the value of `" + define.name + "`");
+        book.defines[i].value = value;
+    }
+}
+
+void build_rules(Draft &draft, Typer &typer) {
+    typer.book().gaps = draft.gaps;
+    std::stable_sort(
+        typer.book().gaps.begin(), typer.book().gaps.end(),
+        [](const Gap &a, const Gap &b) { return citation_less(a.citation, b.citation); });
+    resolve_clauses(draft, typer.diagnostics());
+    std::vector<const DraftRule *> live;
+    for (const DraftRule &r : draft.rules) {
+        if (!r.deleted && !r.decl.clause)
+            live.push_back(&r);
+    }
+    std::stable_sort(live.begin(), live.end(), [](const DraftRule *a, const DraftRule *b) {
+        return citation_less(a->decl.citation.text, b->decl.citation.text);
+    });
+    for (const DraftRule *r : live)
+        shell(*r, typer);
+    for (std::size_t i = 0; i < live.size(); ++i) {
+        if (typer.book().rules[i].item >= 0)
+            RuleFiller(*live[i], i, typer).fill();
+    }
+}
+
+} // namespace groundrule::book

@@ -1,0 +1,371 @@
+// Tables become dense arrays indexed by their keys; lists become ascending values.
+#include "book/build.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace groundrule::book {
+
+namespace {
+
+double type_scale(const Type &type) {
+    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
+}
+
+bool same_value(const Type &type, double a, double b) {
+    return on_grid(a, type_scale(type)) == on_grid(b, type_scale(type));
+}
+
+std::string cell_text(const ast::Cell &cell, const Sources &sources) {
+    const SourceText &source = sources[cell.span.file];
+    return std::string(source.text().substr(cell.span.begin, cell.span.end - cell.span.begin));
+}
+
+class TableBuilder {
+  public:
+    TableBuilder(const DraftTable &draft, Typer &typer) : draft_(draft), typer_(typer) {
+        table_.declared = draft.declared;
+        table_.name = draft.decl.citation.text;
+        table_.title = draft.decl.title;
+        table_.span = draft.span;
+    }
+
+    void build() {
+        if (!resolve_types())
+            return;
+        sort_out_heads();
+        if (!failed_)
+            collect();
+        if (!failed_)
+            place();
+        if (!failed_)
+            typer_.book().tables.push_back(std::move(table_));
+    }
+
+  private:
+    struct Entry {
+        std::vector<double> keys;
+        std::size_t column;
+        double value;
+        Span span;
+    };
+
+    void fault(const char *code, Span span, std::string message, std::string help = {}) {
+        typer_.diagnostics().error(code, span, std::move(message)).help = std::move(help);
+        failed_ = true;
+    }
+
+    bool resolve_types() {
+        for (const ast::TableColumn &c : draft_.decl.gives) {
+            const auto type = typer_.resolve(c.type, table_.name);
+            if (!type)
+                return false;
+            table_.columns.push_back(c.name.text);
+            table_.types.push_back(*type);
+        }
+        for (const ast::TableKey &k : draft_.decl.keys) {
+            const auto type = typer_.resolve(k.type, table_.name + "." + k.name.text);
+            if (!type)
+                return false;
+            const bool ordered = type->is_quantity() || type->kind == ValueKind::conductor_size ||
+                                 type->kind == ValueKind::date;
+            if (k.match != ast::KeyMatch::exact && !ordered)
+                fault("wrong-type", k.name.span,
+                      "`at most` and `at least` need a key with an order");
+            table_.keys.push_back({k.name.text, *type, k.match, {}});
+        }
+        return !failed_;
+    }
+
+    // Which keys run across, and the width of a row.
+    void sort_out_heads() {
+        heads_.assign(table_.keys.size(), nullptr);
+        for (const ast::TableRow &row : draft_.decl.rows) {
+            const ast::Cell &first = row.cells.front();
+            std::size_t key = table_.keys.size();
+            for (std::size_t k = 0; k < table_.keys.size() && first.kind == ast::Cell::Kind::word;
+                 ++k) {
+                if (table_.keys[k].name == first.word && heads_[k] == nullptr && body_.empty())
+                    key = k;
+            }
+            if (key < table_.keys.size())
+                heads_[key] = &row;
+            else
+                body_.push_back(&row);
+        }
+        std::size_t across = 0;
+        for (std::size_t k = 0; k < heads_.size(); ++k) {
+            if (heads_[k] == nullptr) {
+                down_.push_back(k);
+                continue;
+            }
+            const std::size_t columns = heads_[k]->cells.size() - 1;
+            if (across != 0 && columns != across)
+                fault("table-shape", heads_[k]->span,
+                      "this head line has " + std::to_string(columns) +
+                          " columns, the one above has " + std::to_string(across));
+            across = columns;
+        }
+        if (across != 0 && table_.types.size() > 1)
+            fault("table-shape", draft_.span,
+                  "a table with head lines gives one value; write several columns without head "
+                  "lines");
+        values_ = across != 0 ? across : table_.types.size();
+        if (body_.empty())
+            fault("table-shape", draft_.span, "this table has no rows");
+    }
+
+    void collect() {
+        for (const ast::TableRow *row : body_) {
+            if (row->cells.size() != down_.size() + values_) {
+                fault("table-shape", row->span,
+                      "this row has " + std::to_string(row->cells.size()) + " cells; " +
+                          std::to_string(down_.size() + values_) + " are expected");
+                continue;
+            }
+            std::vector<double> keys(table_.keys.size());
+            for (std::size_t i = 0; i < down_.size(); ++i)
+                keys[down_[i]] = key_value(row->cells[i], down_[i]);
+            for (std::size_t v = 0; v < values_; ++v)
+                collect_cell(*row, v, keys);
+        }
+    }
+
+    void collect_cell(const ast::TableRow &row, std::size_t v, std::vector<double> keys) {
+        const bool across = down_.size() != table_.keys.size();
+        for (std::size_t k = 0; k < heads_.size(); ++k) {
+            if (heads_[k] != nullptr)
+                keys[k] = key_value(heads_[k]->cells[v + 1], k);
+        }
+        const ast::Cell &cell = row.cells[down_.size() + v];
+        const std::size_t column = across ? 0 : v;
+        double value = std::numeric_limits<double>::quiet_NaN();
+        if (cell.kind != ast::Cell::Kind::empty) {
+            const auto read = cell_value(cell, table_.types[column], typer_);
+            failed_ = failed_ || !read;
+            value = read.value_or(value);
+        }
+        entries_.push_back({std::move(keys), column, value, cell.span});
+    }
+
+    double key_value(const ast::Cell &cell, std::size_t k) {
+        if (cell.kind == ast::Cell::Kind::empty) {
+            fault("table-shape", cell.span, "a key can't be empty");
+            return 0;
+        }
+        const auto value = cell_value(cell, table_.keys[k].type, typer_);
+        failed_ = failed_ || !value;
+        return value.value_or(0);
+    }
+
+    void place() {
+        for (std::size_t k = 0; k < table_.keys.size(); ++k) {
+            Key &key = table_.keys[k];
+            for (const Entry &e : entries_)
+                key.values.push_back(e.keys[k]);
+            std::sort(key.values.begin(), key.values.end());
+            const auto same = [&](double a, double b) { return same_value(key.type, a, b); };
+            key.values.erase(std::unique(key.values.begin(), key.values.end(), same),
+                             key.values.end());
+            table_.counts.push_back(static_cast<std::uint32_t>(key.values.size()));
+        }
+        std::size_t size = table_.types.size();
+        for (const std::uint32_t count : table_.counts)
+            size *= count;
+        table_.cells.assign(size, std::numeric_limits<double>::quiet_NaN());
+        table_.layers.assign(size, draft_.layer);
+        std::vector<Span> taken(size);
+        for (const Entry &e : entries_) {
+            const std::size_t at = position(e);
+            if (taken[at].file != Span::no_file) {
+                fault("cell-twice", e.span, "this cell has the same keys as another");
+                continue;
+            }
+            taken[at] = e.span;
+            table_.cells[at] = e.value;
+        }
+        check_order();
+    }
+
+    std::size_t position(const Entry &e) const {
+        std::size_t at = 0;
+        for (std::size_t k = 0; k < table_.keys.size(); ++k) {
+            const Key &key = table_.keys[k];
+            const auto found = std::find_if(key.values.begin(), key.values.end(), [&](double v) {
+                return same_value(key.type, v, e.keys[k]);
+            });
+            at = at * table_.counts[k] + static_cast<std::size_t>(found - key.values.begin());
+        }
+        return at * table_.types.size() + e.column;
+    }
+
+    // Rows of an ordered key are written in ascending order, so that a slip of the pen shows.
+    void check_order() {
+        if (down_.size() != 1)
+            return;
+        const Type &type = table_.keys[down_[0]].type;
+        if (type.kind == ValueKind::choice || type.is_truth())
+            return;
+        double last = -std::numeric_limits<double>::infinity();
+        for (const ast::TableRow *row : body_) {
+            const double value = key_value(row->cells[0], down_[0]);
+            if (value < last)
+                fault("table-order", row->cells[0].span,
+                      "the rows of a table stand in ascending order, and " +
+                          cell_text(row->cells[0], typer_.book().sources) +
+                          " is less than the row above");
+            last = value;
+        }
+    }
+
+    const DraftTable &draft_;
+    Typer &typer_;
+    Table table_;
+    bool failed_ = false;
+    std::vector<const ast::TableRow *> heads_; // one a key, null if the key runs down
+    std::vector<const ast::TableRow *> body_;
+    std::vector<std::size_t> down_;
+    std::size_t values_ = 1;
+    std::vector<Entry> entries_;
+};
+
+void build_list(const DraftList &draft, Typer &typer) {
+    List list;
+    list.declared = draft.declared;
+    list.name = draft.decl.citation.text;
+    list.title = draft.decl.title;
+    list.span = draft.span;
+    const auto type = typer.resolve(draft.decl.type, list.name);
+    if (!type)
+        return;
+    list.type = *type;
+    for (const ast::Cell &cell : draft.decl.values) {
+        const auto value = cell_value(cell, list.type, typer);
+        if (!value)
+            return;
+        if (!list.values.empty() && *value <= list.values.back())
+            typer.diagnostics().error("table-order", cell.span,
+                                      "the values of a list stand in ascending order");
+        list.values.push_back(*value);
+    }
+    typer.book().lists.push_back(std::move(list));
+}
+
+void change_cell(const CellChange &change, Typer &typer) {
+    const ast::ChangeDecl &c = *change.change;
+    Book &book = typer.book();
+    const auto table = std::find_if(book.tables.begin(), book.tables.end(), [&](const Table &t) {
+        return t.name == c.target.citation.text;
+    });
+    if (table == book.tables.end()) {
+        typer.diagnostics().error("no-target", c.target.citation.span,
+                                  "no table " + c.target.citation.text +
+                                      " stands in the layers below");
+        return;
+    }
+    if (c.keys.size() != table->keys.size()) {
+        typer.diagnostics().error("wrong-count", change.span,
+                                  "table " + table->name + " has " +
+                                      std::to_string(table->keys.size()) + " keys");
+        return;
+    }
+    std::size_t column = 0;
+    if (!c.column.text.empty() || table->columns.size() > 1)
+        column = static_cast<std::size_t>(
+            std::find(table->columns.begin(), table->columns.end(), c.column.text) -
+            table->columns.begin());
+    if (column >= table->types.size()) {
+        typer.diagnostics().error("unknown-name", change.span,
+                                  "say which column of table " + table->name + " is changed");
+        return;
+    }
+    std::size_t at = 0;
+    for (std::size_t k = 0; k < c.keys.size(); ++k) {
+        const Key &key = table->keys[k];
+        const auto value = cell_value(c.keys[k], key.type, typer);
+        if (!value)
+            return;
+        const auto found = std::find_if(key.values.begin(), key.values.end(),
+                                        [&](double v) { return same_value(key.type, v, *value); });
+        if (found == key.values.end()) {
+            typer.diagnostics().error("no-target", c.keys[k].span,
+                                      "table " + table->name + " has no row or column " +
+                                          cell_text(c.keys[k], book.sources));
+            return;
+        }
+        at = at * table->counts[k] + static_cast<std::size_t>(found - key.values.begin());
+    }
+    at = at * table->types.size() + column;
+    const Type &type = table->types[column];
+    const bool empty_now = std::isnan(table->cells[at]);
+    const bool empty_said = c.old_cell.kind == ast::Cell::Kind::empty;
+    std::optional<double> old_value = 0.0;
+    if (!empty_said)
+        old_value = cell_value(c.old_cell, type, typer);
+    const bool empties = c.new_cell.kind == ast::Cell::Kind::empty;
+    std::optional<double> new_value = std::numeric_limits<double>::quiet_NaN();
+    if (!empties)
+        new_value = cell_value(c.new_cell, type, typer);
+    if (!old_value || !new_value)
+        return;
+    if (empty_now != empty_said ||
+        (!empty_now && !same_value(type, table->cells[at], *old_value))) {
+        Diagnostic &d = typer.diagnostics().error(
+            "wrong-old-value", c.old_cell.span,
+            "this cell of table " + table->name + " holds " +
+                (empty_now ? "nothing (--)" : value_text(book, type, table->cells[at])));
+        d.other = table->span;
+        d.other_is = "the table stands here";
+        return;
+    }
+    table->cells[at] = *new_value;
+    table->layers[at] = change.layer;
+}
+
+} // namespace
+
+std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer) {
+    const auto wrong = [&](const std::string &what) -> std::optional<double> {
+        typer.diagnostics().error("wrong-type", cell.span,
+                                  what + " stands where " + typer.name_of(type) + " is expected");
+        return std::nullopt;
+    };
+    if (cell.kind == ast::Cell::Kind::empty)
+        return wrong("nothing");
+    if (cell.kind == ast::Cell::Kind::word) {
+        if (type.is_truth() && (cell.word == "yes" || cell.word == "no"))
+            return cell.word == "yes" ? 1 : 0;
+        if (type.kind == ValueKind::choice)
+            return typer.choice_value(type, {cell.word, cell.span});
+        return wrong("\"" + cell.word + "\"");
+    }
+    Type given;
+    given.kind = cell.literal.kind;
+    given.dimension = cell.literal.dimension;
+    return given == type ? std::optional<double>(cell.literal.value) : wrong(typer.name_of(given));
+}
+
+void build_tables(const Draft &draft, Typer &typer) {
+    for (const DraftTable &t : draft.tables) {
+        const auto &tables = typer.book().tables;
+        const auto there = std::find_if(tables.begin(), tables.end(), [&](const Table &other) {
+            return other.name == t.decl.citation.text;
+        });
+        if (there != tables.end()) {
+            Diagnostic &d = typer.diagnostics().error(
+                "declared-twice", t.span, "table " + t.decl.citation.text + " stands already");
+            d.other = there->span;
+            d.other_is = "here";
+            continue;
+        }
+        TableBuilder builder(t, typer);
+        builder.build();
+    }
+    for (const DraftList &l : draft.lists)
+        build_list(l, typer);
+    for (const CellChange &change : draft.cell_changes)
+        change_cell(change, typer);
+}
+
+} // namespace groundrule::book

@@ -1,0 +1,242 @@
+// The effective book: an edition with its layers applied, names resolved and types checked.
+// Immutable once opened. Expressions are typed nodes in one arena; a field or definition names the
+// item whose row it reads, which is always the row at hand or one above it in the job's tree.
+#pragma once
+
+#include "book/type.h"
+#include "syntax/ast.h"
+#include "text/diagnostics.h"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace groundrule::book {
+
+using NodeId = std::uint32_t;
+inline constexpr NodeId no_node = 0xffffffff;
+
+enum class NodeOp : std::uint8_t {
+    constant,
+    unknown,     // in an imply
+    not_encoded, // an exception, path or permission that exists but is not written out
+    field,       // index: field of `item`
+    define,      // index: definition; children: arguments
+    parameter,   // index
+    element,     // index: nesting depth of a search's element
+    limit,       // index: limit of the rule; child: its value
+    logical_and,
+    logical_or,
+    logical_not,
+    equal,
+    at_least,
+    at_most,
+    more_than,
+    less_than,
+    in_set, // set: choices
+    add,
+    subtract,
+    multiply,
+    divide,
+    larger,
+    smaller,
+    round_down,
+    round_up,
+    round_nearest,
+    conditional,
+    lookup,   // index: table; column
+    smallest, // index: list; element; child 0: test (or none)
+    largest,
+    any, // item: whose list; index: the list's item type; children: where, body (either may be
+         // absent)
+    all,
+    count,
+    sum,
+    max,
+    min,
+    complete, // item, index as above
+    applies,  // index: rule
+};
+
+struct Node {
+    NodeOp op = NodeOp::constant;
+    Type type;
+    Span span;
+    std::int32_t item = -1;
+    std::int32_t index = -1;
+    std::int32_t column = 0;
+    double value = 0; // constants: base unit, size index, choice index, day, 0 or 1
+    NodeId where = no_node;
+    NodeId body = no_node;
+    std::vector<NodeId> children;
+    std::vector<std::uint8_t> set; // in_set: one flag a choice
+    std::string text;              // not_encoded: what exists
+};
+
+struct ChoiceType {
+    std::string name; // "receptacle.gfci" for a type given in place
+    std::vector<std::string> choices;
+};
+
+enum class FieldKind : std::uint8_t { choice, look_up, measure, judgement, authority };
+
+struct Field {
+    std::string name;
+    Type type;
+    FieldKind kind = FieldKind::choice;
+    std::string question;
+    std::uint32_t slot = 0;      // index over all fields of the book
+    std::vector<NodeId> implied; // values that other facts of the item imply
+    std::vector<std::string> implied_by;
+    Span span;
+};
+
+struct Item {
+    std::string name;
+    std::int32_t parent = -1;
+    std::string list; // under the parent
+    std::string title;
+    std::vector<Field> fields; // field 0 is `work`
+    std::vector<std::int32_t> children;
+    Span span;
+};
+
+struct Key {
+    std::string name;
+    Type type;
+    ast::KeyMatch match = ast::KeyMatch::exact;
+    std::vector<double> values; // ascending, on the grid
+};
+
+struct Table {
+    std::string declared; // citation by which expressions call it
+    std::string name;     // citation in this edition, or quoted name
+    std::string title;
+    std::vector<Key> keys;
+    std::vector<std::string> columns;
+    std::vector<Type> types;           // of columns
+    std::vector<std::uint32_t> counts; // number of values of each key
+    std::vector<double> cells;         // dense: keys in order, then columns; NaN where empty
+    std::vector<std::int32_t> layers;  // layer of each cell
+    Span span;
+};
+
+struct List {
+    std::string declared; // likewise
+    std::string name;
+    std::string title;
+    Type type;
+    std::vector<double> values; // ascending
+    Span span;
+};
+
+struct Define {
+    std::int32_t item = -1; // -1: a function
+    std::string name;
+    std::string title;
+    std::vector<std::string> parameter_names;
+    std::vector<Type> parameters;
+    Type type;
+    NodeId value = no_node;
+    std::int32_t layer = 0;
+    Span span;
+};
+
+struct Condition {
+    std::string name;
+    NodeId node = no_node;
+    std::int32_t layer = 0;
+};
+
+struct MessagePart {
+    std::string text;
+    NodeId value = no_node; // or this
+};
+
+struct Part {
+    ast::Part::Kind kind = ast::Part::Kind::listed;
+    std::string label;
+    std::string title;
+    bool encoded = true;
+    NodeId node = no_node; // the condition; for what is not encoded, the condition and unknown
+    std::vector<MessagePart> says;
+    std::int32_t layer = 0;
+};
+
+struct Limit {
+    std::string name;
+    Type type;
+    double value = 0;
+    bool reading = false;
+    std::string text;
+    std::int32_t layer = 0;
+};
+
+struct Rule {
+    std::string citation;
+    std::string title;
+    std::string topic;
+    ast::Force force = ast::Force::shall;
+    std::vector<std::string> stages;
+    std::vector<std::uint8_t> binds; // one flag for each kind of work
+    std::int32_t item = 0;
+    std::vector<Limit> limits;
+    std::vector<Condition> conditions;
+    std::vector<Part> listed;
+    std::vector<Part> exceptions;
+    std::vector<Part> paths;   // of which one must hold
+    std::vector<Part> permits; // into one of which the item must fit
+    NodeId requirement = no_node;
+    std::vector<MessagePart> says;
+    std::vector<std::string> notes;
+    std::vector<std::string> sources;
+    std::int32_t layer = 0;
+    Span span;
+};
+
+// What stands in the code and is not written out here.
+struct Gap {
+    std::string citation;
+    std::string text;
+    std::int32_t layer = 0;
+};
+
+struct Layer {
+    std::string name;
+    std::string title;
+    std::string publisher; // of an edition; the authority of an amendment
+    std::string effective; // ISO date or empty
+};
+
+struct Book {
+    std::string name; // "nec-2017+tia-17-2"
+    std::string digest;
+    std::vector<Layer> layers;
+    std::vector<ChoiceType> choice_types;
+    std::vector<Item> items; // 0 is the job
+    std::vector<Table> tables;
+    std::vector<List> lists;
+    std::vector<Define> defines;
+    std::vector<Rule> rules; // in order of citation
+    std::vector<Gap> gaps;   // likewise
+    std::vector<Node> nodes;
+    std::uint32_t slot_count = 0;
+    Sources sources;
+    std::vector<ast::File> files; // kept for the tests beside the rules
+};
+
+inline constexpr const char *work_names[] = {"new", "altered", "replaced", "existing"};
+
+// Order of a code book: numbers as numbers, then parts; names that are no clause number last.
+bool citation_less(const std::string &a, const std::string &b);
+
+// Text of a value of a type: "50 A", "8 AWG", "garage", "yes".
+std::string value_text(const Book &book, const Type &type, double value);
+std::string type_name(const std::vector<ChoiceType> &choices, const Type &type);
+
+// -1 if there is none.
+std::int32_t find_item(const Book &book, const std::string &name);
+std::int32_t find_field(const Item &item, const std::string &name);
+bool is_above_or_same(const Book &book, std::int32_t above, std::int32_t item);
+
+} // namespace groundrule::book

@@ -1,0 +1,32 @@
+// Opening a book by name.
+#pragma once
+
+#include "book/model.h"
+#include "text/diagnostics.h"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace groundrule::book {
+
+struct NamedText {
+    std::string name; // as shown in diagnostics
+    std::string text;
+};
+
+struct Opened {
+    std::unique_ptr<const Book> book; // null if there are errors
+    Diagnostics diagnostics;
+    Sources sources; // for rendering the diagnostics when there is no book
+};
+
+// `more` are files of the caller, beside the shipped ones; a file that bears an amendment or
+// edition which `name` asks for is put to use, others are only checked for their syntax. Reads no
+// file and no clock.
+Opened open_book(const std::string &name, const std::vector<NamedText> &more = {});
+
+std::vector<std::string> shipped_editions();
+std::vector<std::string> shipped_amendments();
+
+} // namespace groundrule::book

@@ -1,0 +1,159 @@
+// gr_book: opening, describing, testing.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+
+#include "evaluate/rule_tests.h"
+#include "program/compile.h"
+#include "report/render.h"
+#include "text/nearest.h"
+
+using groundrule::Diagnostics;
+using groundrule::Place;
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::text_of;
+using groundrule::c_api::view;
+namespace book = groundrule::book;
+namespace evaluate = groundrule::evaluate;
+namespace program = groundrule::program;
+namespace report = groundrule::report;
+
+namespace {
+
+std::string lines(const std::vector<std::string> &names) {
+    std::string out;
+    for (const std::string &n : names)
+        out += n + "\n";
+    return out;
+}
+
+const std::string &shipped_editions() {
+    static const std::string text = lines(book::shipped_editions());
+    return text;
+}
+
+const std::string &shipped_amendments() {
+    static const std::string text = lines(book::shipped_amendments());
+    return text;
+}
+
+std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outcome) {
+    std::string out;
+    for (const evaluate::TestFailure &f : outcome.failures) {
+        const groundrule::SourceText &source = b.sources[f.span.file];
+        const Place place = source.place(f.span.begin);
+        out += source.name() + ":" + std::to_string(place.line) + ":" +
+               std::to_string(place.column) + ": " + f.message + "\n";
+    }
+    if (b.layers.size() == 1) {
+        for (const std::string &topic : outcome.untested)
+            out += "no test: " + topic + "\n";
+    }
+    return out + std::to_string(outcome.cases) + " cases, " +
+           std::to_string(outcome.failures.size()) + " failed\n";
+}
+
+} // namespace
+
+const char *gr_version(void) noexcept {
+    return GROUNDRULE_VERSION;
+}
+
+const char *gr_shipped_editions(void) noexcept {
+    try {
+        return shipped_editions().c_str();
+    } catch (...) {
+        return "";
+    }
+}
+
+const char *gr_shipped_amendments(void) noexcept {
+    try {
+        return shipped_amendments().c_str();
+    } catch (...) {
+        return "";
+    }
+}
+
+gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources, size_t count,
+                       gr_book **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (name == nullptr || out == nullptr || (sources == nullptr && count != 0))
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::vector<book::NamedText> more;
+        for (size_t i = 0; i < count; ++i)
+            more.push_back({std::string(view(sources[i].name.data, sources[i].name.size)),
+                            std::string(view(sources[i].text.data, sources[i].text.size))});
+        book::Opened opened = book::open_book(std::string(view(name, name_size)), more);
+        if (!opened.book)
+            return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
+        auto handle = std::make_unique<gr_book>();
+        Diagnostics diagnostics;
+        handle->open.program = program::compile(*opened.book, diagnostics);
+        if (diagnostics.has_errors())
+            return fail_with(error, GR_BAD_RULES, diagnostics, opened.book->sources);
+        const std::string fault = program::fault_in(handle->open.program);
+        if (!fault.empty())
+            return fail(error, GR_INTERNAL, "internal", fault);
+        handle->open.description = report::describe(*opened.book);
+        handle->open.schema = report::job_schema(*opened.book);
+        handle->open.book = std::move(opened.book);
+        *out = handle.release();
+        return GR_OK;
+    });
+}
+
+void gr_book_free(gr_book *handle) noexcept {
+    delete handle;
+}
+
+gr_text gr_book_name(const gr_book *handle) noexcept {
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.book->name);
+}
+gr_text gr_book_digest(const gr_book *handle) noexcept {
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.book->digest);
+}
+gr_text gr_book_describe(const gr_book *handle) noexcept {
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.description);
+}
+gr_text gr_book_schema(const gr_book *handle) noexcept {
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.schema);
+}
+
+gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || text == nullptr || failed == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const evaluate::TestOutcome outcome =
+            evaluate::run_rule_tests(*handle->open.book, handle->open.program);
+        handle->open.test_report = outcome_text(*handle->open.book, outcome);
+        *text = text_of(handle->open.test_report);
+        *failed = outcome.failures.size();
+        return GR_OK;
+    });
+}
+
+gr_status gr_book_slot(const gr_book *handle, const char *name, size_t size, gr_slot *out,
+                       gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || name == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const book::Book &b = *handle->open.book;
+        const std::string wanted(view(name, size));
+        std::vector<std::string> known;
+        for (std::uint32_t i = 0; i < b.items.size(); ++i) {
+            for (std::uint32_t f = 0; f < b.items[i].fields.size(); ++f) {
+                known.push_back(b.items[i].name + "." + b.items[i].fields[f].name);
+                if (known.back() == wanted) {
+                    *out = {i, f};
+                    return GR_OK;
+                }
+            }
+        }
+        const std::string near = groundrule::nearest(wanted, known);
+        return fail(error, GR_BAD_ARGUMENT, "unknown-field",
+                    "there is no fact \"" + wanted + "\"" +
+                        (near.empty() ? "" : "; did you mean \"" + near + "\"?"));
+    });
+}

@@ -1,0 +1,61 @@
+// The one place where exceptions end. Every function of the C API that can fail is a single `return
+// guard(error, …)`.
+#pragma once
+
+#include "groundrule/groundrule.h"
+#include "text/diagnostics.h"
+
+#include <cstring>
+#include <exception>
+#include <new>
+#include <string>
+#include <string_view>
+
+namespace groundrule::c_api {
+
+inline void copy_cut(char *to, std::size_t size, std::string_view from) {
+    std::size_t length = std::min(from.size(), size - 1);
+    // Never in the middle of a character.
+    while (length < from.size() && length > 0 &&
+           (static_cast<unsigned char>(from[length]) & 0xC0u) == 0x80u)
+        --length;
+    std::memcpy(to, from.data(), length);
+    to[length] = '\0';
+}
+
+inline gr_status fail(gr_error *error, gr_status status, std::string_view code,
+                      std::string_view message) noexcept {
+    if (error != nullptr) {
+        *error = {};
+        error->status = status;
+        copy_cut(error->code, sizeof error->code, code);
+        copy_cut(error->message, sizeof error->message, message);
+    }
+    return status;
+}
+
+// The first diagnostic's place, and all of them as text.
+gr_status fail_with(gr_error *error, gr_status status, const Diagnostics &diagnostics,
+                    const Sources &sources);
+
+template <typename Body>
+gr_status guard(gr_error *error, Body body) noexcept {
+    try {
+        return body();
+    } catch (const std::bad_alloc &) {
+        return fail(error, GR_NO_MEMORY, "no-memory", "out of memory");
+    } catch (const std::exception &e) {
+        return fail(error, GR_INTERNAL, "internal", e.what());
+    } catch (...) {
+        return fail(error, GR_INTERNAL, "internal", "an unknown exception");
+    }
+}
+
+inline std::string_view view(const char *data, std::size_t size) {
+    return data == nullptr ? std::string_view() : std::string_view(data, size);
+}
+inline gr_text text_of(const std::string &s) {
+    return {s.c_str(), s.size()};
+}
+
+} // namespace groundrule::c_api

@@ -1,0 +1,41 @@
+// What the opaque handles hold.
+#pragma once
+
+#include "book/open.h"
+#include "evaluate/workspace.h"
+#include "facts/job.h"
+#include "program/program.h"
+#include "report/finding.h"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace groundrule::c_api {
+
+struct OpenBook {
+    std::unique_ptr<const book::Book> book;
+    program::Program program;
+    std::string description;
+    std::string schema;
+    std::string test_report;
+};
+
+} // namespace groundrule::c_api
+
+struct gr_book {
+    groundrule::c_api::OpenBook open;
+};
+
+struct gr_job {
+    const gr_book *book;
+    groundrule::facts::Job facts;
+    std::vector<groundrule::facts::Assumption> assumptions;
+    // Grown once to the size of the job; a second check of it allocates only the report.
+    mutable groundrule::evaluate::Workspace workspace;
+};
+
+struct gr_report {
+    groundrule::report::Report report;
+    std::string rendered;
+};

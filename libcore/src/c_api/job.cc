@@ -1,0 +1,226 @@
+// gr_job: facts by JSON and by typed setters.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+
+#include "facts/json_reader.h"
+#include "facts/value_reader.h"
+#include "text/nearest.h"
+
+#include <optional>
+
+using groundrule::Cell;
+using groundrule::Diagnostics;
+using groundrule::exactly;
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::view;
+namespace book = groundrule::book;
+namespace facts = groundrule::facts;
+
+namespace {
+
+const book::Book &book_of(const gr_job &job) {
+    return *job.book->open.book;
+}
+
+// The child item whose list has this name, whatever its parent; names of lists are unique in a
+// book.
+std::optional<std::int32_t> list_named(const book::Book &b, std::string_view name) {
+    for (std::size_t i = 1; i < b.items.size(); ++i) {
+        if (b.items[i].list == name)
+            return static_cast<std::int32_t>(i);
+    }
+    return std::nullopt;
+}
+
+gr_status unknown_list(const book::Book &b, std::string_view name, gr_error *error) {
+    std::vector<std::string> known;
+    for (std::size_t i = 1; i < b.items.size(); ++i)
+        known.push_back(b.items[i].list);
+    const std::string near = groundrule::nearest(name, known);
+    return fail(error, GR_BAD_ARGUMENT, "unknown-list",
+                "there is no list \"" + std::string(name) + "\"" +
+                    (near.empty() ? "" : "; did you mean \"" + near + "\"?"));
+}
+
+bool has_row(const gr_job &job, std::int32_t item, std::uint32_t row) {
+    return row < job.facts.rows(item).size();
+}
+
+// The field of a slot, or a failure told in `status`.
+const book::Field *field_at(const gr_job *job, gr_slot slot, std::uint32_t row, gr_status &status,
+                            gr_error *error) {
+    if (job == nullptr) {
+        status = fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        return nullptr;
+    }
+    const book::Book &b = book_of(*job);
+    if (slot.item >= b.items.size() || slot.field >= b.items[slot.item].fields.size()) {
+        status = fail(error, GR_BAD_ARGUMENT, "bad-slot", "this slot is not of this book");
+        return nullptr;
+    }
+    if (!has_row(*job, static_cast<std::int32_t>(slot.item), row)) {
+        status = fail(error, GR_BAD_ARGUMENT, "no-such-row", "there is no such item");
+        return nullptr;
+    }
+    return &b.items[slot.item].fields[slot.field];
+}
+
+std::string name_of(const gr_job &job, gr_slot slot) {
+    const book::Item &item = book_of(job).items[slot.item];
+    return item.name + "." + item.fields[slot.field].name;
+}
+
+template <typename Convert>
+gr_status set(gr_job *job, gr_slot slot, std::uint32_t row, gr_error *error, Convert convert) {
+    gr_status status = GR_OK;
+    const book::Field *field = field_at(job, slot, row, status, error);
+    if (field == nullptr)
+        return status;
+    facts::FactFault fault;
+    const std::optional<double> value = convert(book_of(*job), *field, name_of(*job, slot), fault);
+    if (!value)
+        return fail(error, GR_BAD_FACTS, fault.code,
+                    fault.message + (fault.help.empty() ? "" : "; " + fault.help));
+    job->facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
+                   static_cast<std::int32_t>(slot.field), exactly(*value));
+    return GR_OK;
+}
+
+} // namespace
+
+gr_status gr_job_new(const gr_book *handle, gr_job **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        *out = new gr_job{handle, facts::Job(*handle->open.book), {}, {}};
+        return GR_OK;
+    });
+}
+
+gr_status gr_job_from_json(const gr_book *handle, const char *json, size_t size, const char *name,
+                           size_t name_size, gr_job **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || json == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        Diagnostics diagnostics;
+        const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
+        auto job = facts::job_from_json(*handle->open.book, view(json, size), shown, diagnostics);
+        if (!job)
+            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        *out = new gr_job{handle, std::move(*job), {}, {}};
+        return GR_OK;
+    });
+}
+
+void gr_job_free(gr_job *job) noexcept {
+    delete job;
+}
+
+gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list, size_t size, uint32_t *row,
+                     gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || list == nullptr || row == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const book::Book &b = book_of(*job);
+        const auto item = list_named(b, view(list, size));
+        if (!item)
+            return unknown_list(b, view(list, size), error);
+        if (!has_row(*job, b.items[static_cast<std::size_t>(*item)].parent, parent_row))
+            return fail(error, GR_BAD_ARGUMENT, "no-such-row", "there is no such item to add to");
+        *row = static_cast<uint32_t>(job->facts.add(*item, static_cast<std::int32_t>(parent_row)));
+        return GR_OK;
+    });
+}
+
+gr_status gr_job_complete(gr_job *job, uint32_t parent_row, const char *list, size_t size,
+                          int complete, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || list == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const book::Book &b = book_of(*job);
+        const auto child = list_named(b, view(list, size));
+        if (!child)
+            return unknown_list(b, view(list, size), error);
+        const std::int32_t owner = b.items[static_cast<std::size_t>(*child)].parent;
+        if (!has_row(*job, owner, parent_row))
+            return fail(error, GR_BAD_ARGUMENT, "no-such-row", "there is no such item");
+        const std::vector<std::int32_t> &children =
+            b.items[static_cast<std::size_t>(owner)].children;
+        for (std::size_t i = 0; i < children.size(); ++i) {
+            if (children[i] == *child)
+                job->facts.mark_complete(owner, static_cast<std::int32_t>(parent_row),
+                                         static_cast<std::int32_t>(i), complete != 0);
+        }
+        return GR_OK;
+    });
+}
+
+gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *text, size_t size,
+                          gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (text == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const std::string_view given = view(text, size);
+        return set(job, slot, row, error,
+                   [&](const book::Book &b, const book::Field &f, const std::string &n,
+                       facts::FactFault &fault) {
+                       if (f.type.is_truth() && (given == "yes" || given == "no"))
+                           return std::optional<double>(given == "yes" ? 1 : 0);
+                       return facts::value_from_text(b, f, n, given, fault);
+                   });
+    });
+}
+
+gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double value,
+                            gr_error *error) noexcept {
+    return guard(error, [&] {
+        return set(job, slot, row, error,
+                   [&](const book::Book &b, const book::Field &f, const std::string &n,
+                       facts::FactFault &fault) {
+                       return f.type.is_quantity()
+                                  ? facts::admitted(f, n, value, fault)
+                                  : facts::value_from_number(b, f, n, value, fault);
+                   });
+    });
+}
+
+gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
+                           gr_error *error) noexcept {
+    return guard(error, [&] {
+        return set(job, slot, row, error,
+                   [&](const book::Book &b, const book::Field &f, const std::string &n,
+                       facts::FactFault &fault) {
+                       return facts::value_from_truth(b, f, n, value != 0, fault);
+                   });
+    });
+}
+
+gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row, gr_error *error) noexcept {
+    return guard(error, [&] {
+        gr_status status = GR_OK;
+        if (field_at(job, slot, row, status, error) == nullptr)
+            return status;
+        job->facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
+                       static_cast<std::int32_t>(slot.field), Cell{});
+        return GR_OK;
+    });
+}
+
+gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size, const char *name,
+                             size_t name_size, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || json == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        Diagnostics diagnostics;
+        const std::string shown =
+            name == nullptr ? "assumptions" : std::string(view(name, name_size));
+        const auto assumptions =
+            facts::assumptions_from_json(book_of(*job), view(json, size), shown, diagnostics);
+        if (diagnostics.has_errors())
+            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        job->assumptions.insert(job->assumptions.end(), assumptions.begin(), assumptions.end());
+        return GR_OK;
+    });
+}

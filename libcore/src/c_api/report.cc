@@ -1,0 +1,122 @@
+// gr_check and gr_report.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+
+#include "evaluate/scalar.h"
+#include "report/render.h"
+
+#include <algorithm>
+#include <array>
+
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::text_of;
+namespace book = groundrule::book;
+namespace evaluate = groundrule::evaluate;
+namespace facts = groundrule::facts;
+namespace report = groundrule::report;
+
+namespace {
+
+constexpr std::array<std::string_view, 4> stages = {"design", "rough_in", "trim_out", "acceptance"};
+
+} // namespace
+
+gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report **out,
+                   gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (options != nullptr && options->size < sizeof(gr_check_options))
+            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        const std::string stage =
+            options == nullptr || options->stage == nullptr ? "" : options->stage;
+        if (!stage.empty() && std::find(stages.begin(), stages.end(), stage) == stages.end())
+            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
+                        "there is no stage \"" + stage +
+                            "\"; design, rough_in, trim_out or acceptance");
+        const auto &open = job->book->open;
+        facts::Job complete = job->facts;
+        complete.inherit_work();
+        facts::apply_assumptions(complete, job->assumptions);
+        evaluate::run(open.program, complete, job->workspace);
+        if (!job->workspace.contradictions.empty())
+            return fail_with(
+                error, GR_BAD_FACTS,
+                report::contradictions(*open.book, open.program, complete, job->workspace), {});
+        auto handle = std::make_unique<gr_report>();
+        handle->report =
+            report::findings(*open.book, open.program, complete, job->workspace, stage);
+        *out = handle.release();
+        return GR_OK;
+    });
+}
+
+void gr_report_free(gr_report *handle) noexcept {
+    delete handle;
+}
+
+size_t gr_report_count(const gr_report *handle) noexcept {
+    return handle == nullptr ? 0 : handle->report.findings.size();
+}
+
+gr_status gr_report_finding(const gr_report *handle, size_t index, gr_finding *out,
+                            gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (out->size < sizeof(gr_finding))
+            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the finding does not tell its size");
+        if (index >= handle->report.findings.size())
+            return fail(error, GR_BAD_ARGUMENT, "no-such-finding", "the report has fewer findings");
+        const report::Finding &f = handle->report.findings[index];
+        const book::Rule &rule = handle->report.book->rules[f.rule];
+        gr_finding finding = {};
+        finding.size = sizeof(gr_finding);
+        finding.verdict = static_cast<gr_verdict>(f.verdict);
+        finding.counts = rule.force == groundrule::ast::Force::shall ? 1 : 0;
+        finding.known_to_apply = f.known_to_apply ? 1 : 0;
+        finding.citation = text_of(f.citation);
+        finding.topic = text_of(rule.topic);
+        finding.title = text_of(rule.title);
+        finding.item = text_of(f.item);
+        finding.layer = text_of(f.layer);
+        finding.decided_by = text_of(f.decided_by);
+        finding.says = text_of(f.says);
+        *out = finding;
+        return GR_OK;
+    });
+}
+
+int gr_report_exit_status(const gr_report *handle, int strict) noexcept {
+    return handle == nullptr ? 2 : report::exit_status(handle->report, strict != 0);
+}
+
+gr_status gr_report_render(gr_report *handle, gr_format format, const gr_render_options *options,
+                           gr_text *out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (options != nullptr && options->size < sizeof(gr_render_options))
+            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        report::TextOptions text;
+        text.all = options != nullptr && options->all != 0;
+        text.colour = options != nullptr && options->colour != 0;
+        switch (format) {
+        case GR_JSON:
+            handle->rendered = report::to_json(handle->report);
+            break;
+        case GR_SARIF:
+            handle->rendered = report::to_sarif(handle->report);
+            break;
+        case GR_PLAIN:
+            handle->rendered = report::to_text(handle->report, text);
+            break;
+        default:
+            return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
+        }
+        *out = text_of(handle->rendered);
+        return GR_OK;
+    });
+}

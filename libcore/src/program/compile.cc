@@ -1,0 +1,509 @@
+// Typed nodes to instructions. A field, a definition and a rule are each lowered once, in the row
+// space of their item.
+#include "program/compile.h"
+
+#include "program/builder.h"
+#include "text/limits.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace groundrule::program {
+
+namespace {
+
+using book::Node;
+using book::NodeId;
+using book::NodeOp;
+
+double scale_of(const book::Type &type) {
+    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
+}
+
+// What a place in the text is lowered with.
+struct Env {
+    const std::vector<Register> *parameters = nullptr;
+    std::vector<double> sought; // values of the elements of enclosing searches
+};
+
+class Compiler {
+  public:
+    Compiler(const book::Book &book, Program &program, Diagnostics &diagnostics)
+        : book_(book), program_(program), diagnostics_(diagnostics), build_(program) {}
+
+    void run() {
+        for (const book::Item &item : book_.items)
+            program_.spaces.push_back({item.parent, {}});
+        program_.slots.resize(book_.slot_count);
+        for (std::size_t i = 0; i < book_.items.size(); ++i) {
+            for (std::size_t f = 0; f < book_.items[i].fields.size(); ++f)
+                program_.slots[book_.items[i].fields[f].slot] = {
+                    static_cast<std::uint16_t>(i), static_cast<std::uint16_t>(f), no_register};
+        }
+        program_.nodes.assign(book_.nodes.size(), no_register);
+        defines_.assign(book_.defines.size(), {});
+        copy_tables();
+        program_.rules.resize(book_.rules.size());
+        rule_states_.assign(book_.rules.size(), State::untouched);
+        for (std::uint32_t i = 0; i < book_.rules.size() && !stopped_; ++i)
+            rule(i);
+        for (std::uint32_t slot = 0; slot < program_.slots.size() && !stopped_; ++slot)
+            field(program_.slots[slot].item, program_.slots[slot].field);
+    }
+
+  private:
+    enum class State : std::uint8_t { untouched, open, done };
+    struct Defined {
+        State state = State::untouched;
+        Register value = no_register;
+    };
+
+    // --- guards
+
+    void cycle(const std::string &name, Span span) {
+        std::string path;
+        const auto from = std::find(trail_.begin(), trail_.end(), name);
+        for (auto it = from; it != trail_.end(); ++it)
+            path += *it + " → ";
+        diagnostics_.error("cycle", span, "`" + name + "` leads back to itself: " + path + name);
+        stopped_ = true;
+    }
+
+    bool too_large(Span span) {
+        if (!stopped_ && program_.code.size() > limits::instructions) {
+            diagnostics_.error("too-large", span,
+                               "the book needs more than " + std::to_string(limits::instructions) +
+                                   " instructions");
+            stopped_ = true;
+        }
+        return stopped_;
+    }
+
+    struct Trail {
+        Trail(std::vector<std::string> &trail, std::string name) : trail_(trail) {
+            trail_.push_back(std::move(name));
+        }
+        ~Trail() { trail_.pop_back(); }
+        Trail(const Trail &) = delete;
+        Trail &operator=(const Trail &) = delete;
+        std::vector<std::string> &trail_;
+    };
+
+    void copy_tables() {
+        for (const book::Table &t : book_.tables) {
+            Table table;
+            table.columns = static_cast<std::uint32_t>(t.types.size());
+            table.cells = t.cells;
+            for (const book::Key &k : t.keys) {
+                TableKey key;
+                key.match = static_cast<TableKey::Match>(k.match);
+                key.scale = scale_of(k.type);
+                for (const double v : k.values)
+                    key.steps.push_back(on_grid(v, key.scale));
+                table.keys.push_back(std::move(key));
+            }
+            program_.tables.push_back(std::move(table));
+        }
+        for (const book::List &l : book_.lists) {
+            List list;
+            list.scale = scale_of(l.type);
+            list.values = l.values;
+            for (const double v : l.values)
+                list.steps.push_back(on_grid(v, list.scale));
+            program_.lists.push_back(std::move(list));
+        }
+    }
+
+    Instruction start(Op op, std::uint16_t space) const {
+        Instruction in;
+        in.op = op;
+        in.space = space;
+        return in;
+    }
+
+    // --- facts
+
+    Register field(std::uint16_t item, std::uint16_t index) { // NOLINT(misc-no-recursion)
+        const book::Field &f = book_.items[item].fields[index];
+        Slot &slot = program_.slots[f.slot];
+        if (slot.value != no_register)
+            return slot.value;
+        const std::string name = book_.items[item].name + "." + f.name;
+        if (std::find(trail_.begin(), trail_.end(), name) != trail_.end()) {
+            cycle(name, f.span);
+            return build_.constant(0, item);
+        }
+        const Trail here(trail_, name);
+        Instruction load = start(Op::load, item);
+        load.index = f.slot;
+        load.non_negative = f.type.is_quantity() && !f.type.dimension.point &&
+                            !(f.type.dimension == dimension::temperature_difference);
+        load.scale = scale_of(f.type);
+        Register value = build_.emit(load);
+        if (!f.implied.empty()) {
+            std::vector<Register> sources = {value};
+            for (const NodeId implied : f.implied)
+                sources.push_back(lower(implied, item, {}));
+            Instruction join = start(Op::join, item);
+            join.index = f.slot;
+            join.scale = load.scale;
+            join.non_negative = std::all_of(sources.begin(), sources.end(),
+                                            [&](Register r) { return build_.non_negative(r); });
+            value = build_.emit(join, sources);
+        }
+        program_.slots[f.slot].value = value;
+        return value;
+    }
+
+    Register define(std::uint32_t index) { // NOLINT(misc-no-recursion)
+        const book::Define &d = book_.defines[index];
+        Defined &state = defines_[index];
+        if (state.state == State::done)
+            return state.value;
+        const auto space = static_cast<std::uint16_t>(d.item);
+        const std::string name = book_.items[space].name + "." + d.name;
+        if (state.state == State::open) {
+            cycle(name, d.span);
+            return build_.constant(0, space);
+        }
+        state.state = State::open;
+        const Trail here(trail_, name);
+        const Register value = lower(d.value, space, {});
+        defines_[index] = {State::done, value};
+        return value;
+    }
+
+    Register function(const Node &n, std::uint16_t space,
+                      const Env &env) { // NOLINT(misc-no-recursion)
+        const book::Define &d = book_.defines[static_cast<std::size_t>(n.index)];
+        if (std::find(trail_.begin(), trail_.end(), d.name) != trail_.end() ||
+            trail_.size() > limits::definition_depth) {
+            cycle(d.name, d.span);
+            return build_.constant(0, space);
+        }
+        std::vector<Register> arguments;
+        for (const NodeId child : n.children)
+            arguments.push_back(lower(child, space, env));
+        const Trail here(trail_, d.name);
+        Env inner;
+        inner.parameters = &arguments;
+        return lower(d.value, space, inner);
+    }
+
+    // --- expressions
+
+    // The register of a node in a space; the node's own item is that space's or one above.
+    Register lower(NodeId id, std::uint16_t space, const Env &env) { // NOLINT(misc-no-recursion)
+        const Node &n = book_.nodes[id];
+        if (too_large(n.span))
+            return build_.constant(0, space);
+        const Register reg = lower_node(n, space, env);
+        if (env.parameters == nullptr && env.sought.empty())
+            program_.nodes[id] = reg;
+        return reg;
+    }
+
+    Register lower_node(const Node &n, std::uint16_t space,
+                        const Env &env) { // NOLINT(misc-no-recursion)
+        switch (n.op) {
+        case NodeOp::constant:
+        case NodeOp::limit:
+            return build_.constant(n.value, space);
+        case NodeOp::unknown:
+            return build_.emit(start(Op::unknown, space));
+        case NodeOp::not_encoded:
+            return build_.emit(start(Op::not_encoded, space));
+        case NodeOp::field:
+            return build_.seen_from(
+                field(static_cast<std::uint16_t>(n.item), static_cast<std::uint16_t>(n.index)),
+                space);
+        case NodeOp::define:
+            return book_.defines[static_cast<std::size_t>(n.index)].item >= 0
+                       ? build_.seen_from(define(static_cast<std::uint32_t>(n.index)), space)
+                       : function(n, space, env);
+        case NodeOp::parameter:
+            return (*env.parameters)[static_cast<std::size_t>(n.index)];
+        case NodeOp::element:
+            return build_.constant(env.sought[static_cast<std::size_t>(n.index)], space);
+        case NodeOp::applies: {
+            const auto index = static_cast<std::uint32_t>(n.index);
+            rule(index);
+            const Register applies = program_.rules[index].applies;
+            return applies == no_register ? build_.constant(0, space)
+                                          : build_.seen_from(applies, space);
+        }
+        case NodeOp::smallest:
+        case NodeOp::largest:
+            return search(n, space, env);
+        case NodeOp::any:
+        case NodeOp::all:
+        case NodeOp::count:
+        case NodeOp::sum:
+        case NodeOp::max:
+        case NodeOp::min:
+        case NodeOp::complete:
+            return reduction(n, space);
+        default:
+            return operation(n, space, env);
+        }
+    }
+
+    static Op plain_op(NodeOp op) {
+        switch (op) {
+        case NodeOp::logical_and:
+            return Op::conjunction;
+        case NodeOp::logical_or:
+            return Op::disjunction;
+        case NodeOp::logical_not:
+            return Op::negation;
+        case NodeOp::equal:
+            return Op::equal;
+        case NodeOp::at_least:
+        case NodeOp::at_most:
+            return Op::at_least;
+        case NodeOp::more_than:
+        case NodeOp::less_than:
+            return Op::more_than;
+        case NodeOp::in_set:
+            return Op::in_set;
+        case NodeOp::add:
+            return Op::add;
+        case NodeOp::subtract:
+            return Op::subtract;
+        case NodeOp::multiply:
+            return Op::multiply;
+        case NodeOp::divide:
+            return Op::divide;
+        case NodeOp::larger:
+            return Op::larger;
+        case NodeOp::smaller:
+            return Op::smaller;
+        case NodeOp::round_down:
+            return Op::round_down;
+        case NodeOp::round_up:
+            return Op::round_up;
+        case NodeOp::round_nearest:
+            return Op::round_nearest;
+        default:
+            return Op::lookup;
+        }
+    }
+
+    bool never_negative(Op op, const Node &n, const std::vector<Register> &arguments) const {
+        const auto non_negative = [&](Register r) { return build_.non_negative(r); };
+        switch (op) {
+        case Op::add:
+        case Op::multiply:
+        case Op::divide:
+        case Op::smaller:
+        case Op::round_down:
+        case Op::round_up:
+        case Op::round_nearest:
+            return std::all_of(arguments.begin(), arguments.end(), non_negative);
+        case Op::larger:
+            return std::any_of(arguments.begin(), arguments.end(), non_negative);
+        case Op::choose_value:
+            return non_negative(arguments[1]) && non_negative(arguments[2]);
+        case Op::lookup: {
+            const std::vector<double> &cells =
+                program_.tables[static_cast<std::size_t>(n.index)].cells;
+            return std::none_of(cells.begin(), cells.end(), [](double v) { return v < 0; });
+        }
+        default:
+            return false;
+        }
+    }
+
+    Register operation(const Node &n, std::uint16_t space,
+                       const Env &env) { // NOLINT(misc-no-recursion)
+        std::vector<Register> arguments;
+        for (const NodeId child : n.children)
+            arguments.push_back(lower(child, space, env));
+        Op op = plain_op(n.op);
+        if (n.op == NodeOp::conditional)
+            op = n.type.is_truth() ? Op::choose_truth : Op::choose_value;
+        if (n.op == NodeOp::at_most || n.op == NodeOp::less_than)
+            std::swap(arguments[0], arguments[1]);
+        Instruction in = start(op, space);
+        const bool compares = op == Op::equal || op == Op::at_least || op == Op::more_than;
+        in.scale = compares ? scale_of(book_.nodes[n.children[0]].type) : scale_of(n.type);
+        if (op == Op::lookup) {
+            in.index = static_cast<std::uint32_t>(n.index);
+            in.column = static_cast<std::uint32_t>(n.column);
+        } else if (op == Op::in_set) {
+            in.index = set(n.set);
+        }
+        in.non_negative = never_negative(op, n, arguments);
+        return build_.emit(in, arguments);
+    }
+
+    std::uint32_t set(const std::vector<std::uint8_t> &flags) {
+        const auto there = std::find(program_.sets.begin(), program_.sets.end(), flags);
+        const auto index = static_cast<std::uint32_t>(there - program_.sets.begin());
+        if (there == program_.sets.end())
+            program_.sets.push_back(flags);
+        return index;
+    }
+
+    // `x at least limit`, where x is this search's element and the limit does not speak of it.
+    std::optional<NodeId> threshold(const Node &n) const {
+        const Node &test = book_.nodes[n.where];
+        if (n.op != NodeOp::smallest || test.op != NodeOp::at_least)
+            return std::nullopt;
+        const Node &left = book_.nodes[test.children[0]];
+        if (left.op != NodeOp::element || left.index != n.column ||
+            speaks_of(test.children[1], n.column))
+            return std::nullopt;
+        return test.children[1];
+    }
+
+    bool speaks_of(NodeId id, std::int32_t depth) const { // NOLINT(misc-no-recursion)
+        if (id == book::no_node)
+            return false;
+        const Node &n = book_.nodes[id];
+        if (n.op == NodeOp::element)
+            return n.index == depth;
+        const bool child = std::any_of(n.children.begin(), n.children.end(),
+                                       [&](NodeId c) { return speaks_of(c, depth); });
+        return child || speaks_of(n.where, depth) || speaks_of(n.body, depth);
+    }
+
+    Register search(const Node &n, std::uint16_t space,
+                    const Env &env) { // NOLINT(misc-no-recursion)
+        const book::List &list = book_.lists[static_cast<std::size_t>(n.index)];
+        if (n.where == book::no_node)
+            return build_.constant(
+                n.op == NodeOp::smallest ? list.values.front() : list.values.back(), space);
+        Instruction in = start(Op::first_where, space);
+        in.index = static_cast<std::uint32_t>(n.index);
+        in.non_negative = list.values.front() >= 0;
+        in.scale = scale_of(n.type);
+        if (const auto limit = threshold(n)) {
+            in.op = Op::next;
+            return build_.emit(in, {lower(*limit, space, env)});
+        }
+        in.column = n.op == NodeOp::largest ? 1 : 0;
+        std::vector<Register> tests;
+        for (std::size_t i = 0; i < list.values.size(); ++i) {
+            Env inner = env;
+            inner.sought.push_back(
+                list.values[n.op == NodeOp::largest ? list.values.size() - 1 - i : i]);
+            tests.push_back(lower(n.where, space, inner));
+        }
+        return build_.emit(in, tests);
+    }
+
+    Register reduction(const Node &n, std::uint16_t space) { // NOLINT(misc-no-recursion)
+        const auto owner = static_cast<std::uint16_t>(n.item);
+        const auto child = static_cast<std::uint16_t>(n.index);
+        Instruction whole = start(Op::open_list, owner);
+        whole.child = child;
+        const Register completeness = build_.emit(whole);
+        if (n.op == NodeOp::complete)
+            return build_.seen_from(completeness, space);
+        Instruction in = start(Op::any_of, owner);
+        in.child = child;
+        in.op = n.op == NodeOp::any     ? Op::any_of
+                : n.op == NodeOp::all   ? Op::all_of
+                : n.op == NodeOp::count ? Op::count_of
+                : n.op == NodeOp::sum   ? Op::sum_of
+                : n.op == NodeOp::max   ? Op::max_of
+                                        : Op::min_of;
+        in.scale = scale_of(n.type);
+        std::vector<Register> arguments = {completeness, n.where == book::no_node
+                                                             ? build_.constant(1, child)
+                                                             : lower(n.where, child, {})};
+        if (n.op != NodeOp::count)
+            arguments.push_back(n.body == book::no_node ? build_.constant(1, child)
+                                                        : lower(n.body, child, {}));
+        in.non_negative =
+            n.op == NodeOp::count || (arguments.size() > 2 && build_.non_negative(arguments[2]));
+        return build_.seen_from(build_.emit(in, arguments), space);
+    }
+
+    // --- rules
+
+    std::vector<Register> parts(const std::vector<book::Part> &list,
+                                std::uint16_t space) { // NOLINT(misc-no-recursion)
+        std::vector<Register> out;
+        for (const book::Part &p : list)
+            out.push_back(lower(p.node, space, {}));
+        return out;
+    }
+
+    void rule(std::uint32_t index) { // NOLINT(misc-no-recursion)
+        if (rule_states_[index] == State::done)
+            return;
+        const book::Rule &r = book_.rules[index];
+        if (rule_states_[index] == State::open) {
+            cycle(r.topic, r.span);
+            return;
+        }
+        rule_states_[index] = State::open;
+        const Trail here(trail_, r.topic);
+        RuleCode code;
+        code.space = static_cast<std::uint16_t>(r.item);
+        Instruction bound = start(Op::in_set, code.space);
+        bound.index = set(r.binds);
+        code.bound = build_.emit(bound, {field(code.space, 0)});
+        std::vector<Register> scope = {code.bound};
+        for (const book::Condition &c : r.conditions)
+            code.conditions.push_back(lower(c.node, code.space, {}));
+        scope.insert(scope.end(), code.conditions.begin(), code.conditions.end());
+        code.listed = parts(r.listed, code.space);
+        scope.push_back(build_.joined(Op::disjunction, code.listed, code.space));
+        code.scope = build_.joined(Op::conjunction, scope, code.space);
+        code.exceptions = parts(r.exceptions, code.space);
+        code.excepted = build_.joined(Op::disjunction, code.exceptions, code.space);
+        code.applies = code.excepted == no_register
+                           ? code.scope
+                           : build_.joined(Op::conjunction,
+                                           {code.scope, build_.negated(code.excepted)}, code.space);
+        code.paths = parts(r.paths, code.space);
+        code.permits = parts(r.permits, code.space);
+        code.requirement =
+            r.requirement == book::no_node ? no_register : lower(r.requirement, code.space, {});
+        code.met =
+            build_.joined(Op::conjunction,
+                          {code.requirement, build_.joined(Op::disjunction, code.paths, code.space),
+                           build_.joined(Op::disjunction, code.permits, code.space)},
+                          code.space);
+        lower_messages(r, code.space);
+        program_.rules[index] = std::move(code);
+        rule_states_[index] = State::done;
+    }
+
+    void lower_messages(const book::Rule &r, std::uint16_t space) { // NOLINT(misc-no-recursion)
+        const auto each = [&](const std::vector<book::MessagePart> &message) {
+            for (const book::MessagePart &p : message) {
+                if (p.value != book::no_node)
+                    lower(p.value, space, {});
+            }
+        };
+        each(r.says);
+        for (const auto *list : {&r.listed, &r.exceptions, &r.paths, &r.permits}) {
+            for (const book::Part &p : *list)
+                each(p.says);
+        }
+    }
+
+    const book::Book &book_;
+    Program &program_;
+    Diagnostics &diagnostics_;
+    Builder build_;
+    std::vector<Defined> defines_;
+    std::vector<State> rule_states_;
+    std::vector<std::string> trail_;
+    bool stopped_ = false;
+};
+
+} // namespace
+
+Program compile(const book::Book &book, Diagnostics &diagnostics) {
+    Program program;
+    Compiler(book, program, diagnostics).run();
+    return program;
+}
+
+} // namespace groundrule::program

@@ -1,0 +1,34 @@
+// The values that a rule looked at, and messages with values in them.
+#pragma once
+
+#include "report/finding.h"
+
+namespace groundrule::report {
+
+// "50 A", "at least 40 A", "unknown"
+std::string cell_text(const book::Book &book, const book::Type &type, const Cell &cell);
+
+class Values {
+  public:
+    Values(const book::Book &book, const program::Program &program, const facts::Job &job,
+           const evaluate::Workspace &workspace)
+        : book_(book), program_(program), job_(job), workspace_(workspace) {}
+
+    std::string message(const std::vector<book::MessagePart> &parts, std::size_t row) const;
+    // Fields, definitions, limits and look-ups that the rule's text names; each once.
+    std::vector<Value> of_rule(const book::Rule &rule, std::size_t row) const;
+
+  private:
+    void collect(book::NodeId id, std::size_t row, std::vector<Value> &out) const;
+    Value value_of(const book::Node &node, book::NodeId id, const std::string &name,
+                   std::size_t row) const;
+    std::string source_of_field(const book::Node &node, std::int32_t space, std::size_t row) const;
+    std::string words(const book::Node &node) const;
+
+    const book::Book &book_;
+    const program::Program &program_;
+    const facts::Job &job_;
+    const evaluate::Workspace &workspace_;
+};
+
+} // namespace groundrule::report

@@ -1,0 +1,333 @@
+// The tree of a rule file as written: names are still words, nothing is checked. Standard library
+// only. Expressions live in one arena per file and refer to each other by index, so that no
+// destructor and no walk recurses deeper than the nesting bound.
+#pragma once
+
+#include "quantity/literal.h"
+#include "text/source_text.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+namespace groundrule::ast {
+
+using ExprId = std::uint32_t;
+inline constexpr ExprId no_expr = 0xffffffff;
+
+struct Name {
+    std::string text;
+    Span span;
+};
+
+// "210.8(A)(2)" or a quoted name such as "NEMA WD 6".
+struct Citation {
+    std::string text;
+    Span span;
+    bool quoted = false;
+};
+
+enum class ExprKind : std::uint8_t {
+    literal, // value
+    truth,   // yes, no (flag)
+    unknown, // the word `unknown`, in imply only
+    name,    // text, or qualifier.text
+    text,    // a quoted choice
+    logical_and,
+    logical_or,
+    logical_not,
+    compare, // text is one of = at_least at_most more less
+    between, // a from b to c
+    is,      // a is (not) choice, choice… ; flag: negated; children: a; choices
+    add,     // text "+"
+    subtract,
+    multiply,
+    divide,
+    conditional, // condition, then, otherwise
+    lookup,      // table citation [children].column
+    call,        // text(children)
+    round,       // text(children a, b)
+    quantifier,  // text: any all count sum max min; element, path list, where, body
+    search,      // text: smallest largest; element, citation or name of a list, where
+    complete,    // completeness of a list
+    applies,     // topic
+};
+
+struct Expr {
+    ExprKind kind = ExprKind::unknown;
+    Span span;
+    std::string text;
+    std::string qualifier; // of a name or of a list path
+    bool flag = false;
+    Literal literal;
+    Citation citation;
+    Name element;
+    std::vector<Name> choices;
+    std::vector<ExprId> children;
+    ExprId where = no_expr;
+    ExprId body = no_expr;
+};
+
+struct TypeRef {
+    Name name;                 // empty if choices are given in place
+    std::vector<Name> choices; // one of (…)
+    Span span;
+};
+
+struct TypeDecl {
+    Name name;
+    std::vector<Name> choices;
+};
+
+struct FieldDecl {
+    Name name;
+    TypeRef type;
+    Name kind; // empty: choice
+    std::string question;
+};
+
+struct ItemDecl {
+    Name name;
+    Name parent; // empty: the job itself
+    Name list;
+    std::string title;
+    std::vector<FieldDecl> fields;
+};
+
+struct Numbered {
+    Citation citation;
+    std::vector<Name> editions;
+};
+
+struct Parameter {
+    Name name;
+    TypeRef type;
+};
+
+struct ImplyDecl {
+    Name item;
+    std::string source;
+    struct Fact {
+        Name field;
+        ExprId value = no_expr;
+    };
+    std::vector<Fact> facts;
+};
+
+enum class KeyMatch : std::uint8_t { exact, at_most, at_least };
+
+struct TableKey {
+    Name name;
+    TypeRef type;
+    KeyMatch match = KeyMatch::exact;
+};
+
+struct TableColumn {
+    Name name; // may be empty if there is one
+    TypeRef type;
+};
+
+// One cell of a row or head line: a literal, a word, a quoted text, or empty ("--").
+struct Cell {
+    enum class Kind : std::uint8_t { literal, word, empty } kind = Kind::empty;
+    Literal literal;
+    std::string word;
+    Span span;
+};
+
+struct TableRow {
+    std::string key_line; // head lines: the key's name
+    std::vector<Cell> cells;
+    Span span;
+};
+
+struct TableDecl {
+    Citation citation;
+    std::string title;
+    std::vector<TableColumn> gives;
+    std::vector<TableKey> keys;
+    std::vector<TableRow> rows; // head lines among them
+    std::vector<Numbered> numbered;
+};
+
+struct ListDecl {
+    Citation citation;
+    std::string title;
+    TypeRef type;
+    std::vector<Cell> values;
+    std::vector<Numbered> numbered;
+};
+
+struct DefineDecl {
+    Name item; // of an item's definition; empty for a function
+    Name name;
+    std::vector<Parameter> parameters;
+    TypeRef type;
+    std::string title;
+    ExprId value = no_expr;
+    bool replaces = false;
+};
+
+enum class Force : std::uint8_t { shall, should, information, caution };
+
+// A piece of a message: text, or an expression between braces.
+struct MessagePiece {
+    std::string text;
+    ExprId value = no_expr;
+};
+
+struct Message {
+    std::string text;
+    Span span;
+    std::vector<MessagePiece> pieces; // of `says`
+};
+
+struct Condition {
+    Name name; // may be empty
+    ExprId expr = no_expr;
+    Span span;
+};
+
+// A listed part, an exception, a path or a permission.
+struct Part {
+    enum class Kind : std::uint8_t { listed, exception, path, permit } kind = Kind::listed;
+    std::string label; // "(2)", "1", or empty
+    std::string title;
+    bool encoded = true;
+    ExprId where = no_expr;
+    Message says;
+    Span span;
+};
+
+struct RuleLimit {
+    Name name;
+    ExprId value = no_expr;
+    bool reading = false;
+    std::string text; // of a reading
+};
+
+struct RuleDecl {
+    Citation citation;
+    std::string title;
+    bool clause = false;
+    bool replaces = false; // replace rule …
+    Name topic;
+    Name within;
+    std::vector<Name> stages;
+    std::vector<Name> binds;
+    Name item;
+    std::vector<RuleLimit> limits;
+    std::vector<Condition> conditions;
+    std::optional<Force> force;
+    ExprId requirement = no_expr;
+    Span requirement_span;
+    Message says;
+    std::vector<Part> parts;
+    std::vector<Message> notes;
+    std::vector<Message> sources;
+    std::vector<Numbered> numbered;
+};
+
+struct TestFact {
+    enum class Kind : std::uint8_t { set, another, complete } kind = Kind::set;
+    Name item;
+    Name field; // of set: the field; of complete: the list
+    Cell value;
+};
+
+struct TestCase {
+    std::vector<TestFact> with;
+    std::vector<std::pair<Name, Name>> without; // item, field or list
+    Name verdict;
+    std::string citation; // empty: not checked
+    Span span;
+};
+
+struct TestDecl {
+    Name topic;
+    std::string title;
+    std::vector<TestFact> given;
+    std::vector<TestCase> cases;
+    std::vector<Message> sources;
+};
+
+// A clause that stands in the code and is not written out here.
+struct GapDecl {
+    Citation citation;
+    std::string text;
+};
+
+struct Target {
+    Citation citation;
+    Name topic; // may be empty
+};
+
+struct ChangeDecl {
+    enum class Kind : std::uint8_t {
+        delete_rule,
+        delete_exception,
+        change_limit,
+        change_cell,
+        narrow,
+        delay,
+        add
+    } kind = Kind::delete_rule;
+    Target target;
+    std::string label;      // of an exception
+    Name limit;             // of a changed limit or reading
+    std::vector<Cell> keys; // of a changed cell
+    Name column;            // of a changed cell in a table of several columns
+    ExprId from = no_expr;  // old and new value of a limit
+    ExprId to = no_expr;    // also the condition of `narrow`
+    Cell old_cell;
+    Cell new_cell;
+    double date = 0; // of a delay
+    RuleDecl added;  // clauses of `add to`
+};
+
+enum class DeclKind : std::uint8_t {
+    vocabulary,
+    edition,
+    part_of,
+    amendment,
+    type,
+    item,
+    imply,
+    table,
+    list,
+    define,
+    rule,
+    test,
+    gap,
+    change
+};
+
+struct Header {
+    std::string title;
+    std::string publisher;
+    std::string authority;
+    std::string effective;
+    std::vector<Name> names; // the edition, the editions of a part, or the amendment
+    Name base;               // of an amendment
+};
+
+struct Decl {
+    DeclKind kind = DeclKind::rule;
+    Span span;
+    Span head;                  // the first line
+    std::vector<Name> editions; // `in …`; empty: all of the file's
+    std::variant<std::monostate, Header, TypeDecl, ItemDecl, ImplyDecl, TableDecl, ListDecl,
+                 DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl>
+        body;
+};
+
+struct File {
+    std::uint32_t source = Span::no_file;
+    std::vector<Expr> exprs;
+    std::vector<Decl> decls;
+};
+
+} // namespace groundrule::ast

@@ -1,0 +1,73 @@
+// The grammar's rules that cross translation units. Only grammar_*.cc and parse.cc include this.
+#pragma once
+
+#include "syntax/terminals.h"
+
+namespace groundrule::syntax {
+
+using Iterator = const char *;
+using Context = x3::context<state_tag, std::reference_wrapper<ParseState>>;
+
+using ExpressionRule = x3::rule<struct expression_class, ast::ExprId>;
+using SumRule = x3::rule<struct sum_class, ast::ExprId>;
+using PrimaryRule = x3::rule<struct primary_class, ast::ExprId>;
+using TypeRefRule = x3::rule<struct type_ref_class, ast::TypeRef>;
+using EditionsRule = x3::rule<struct editions_class, std::vector<ast::Name>>;
+using NumberedRule = x3::rule<struct numbered_class, ast::Numbered>;
+using PartRule = x3::rule<struct part_class, ast::Part>;
+using LimitRule = x3::rule<struct limit_class, ast::RuleLimit>;
+using ConditionRule = x3::rule<struct condition_class, ast::Condition>;
+using RuleBodyRule = x3::rule<struct rule_body_class, ast::RuleDecl>;
+using CellRule = x3::rule<struct cell_class, ast::Cell>;
+using HeaderRule = x3::rule<struct header_class, ast::Decl>;
+using FactsRule = x3::rule<struct facts_class, ast::Decl>;
+using TableRule = x3::rule<struct table_class, ast::Decl>;
+using RuleRule = x3::rule<struct rule_class, ast::Decl>;
+using TestRule = x3::rule<struct test_class, ast::Decl>;
+using ChangeRule = x3::rule<struct change_class, ast::Decl>;
+
+inline const ExpressionRule expression{"expression"};
+inline const SumRule sum{"sum"};
+inline const PrimaryRule primary{"primary"};
+inline const TypeRefRule type_ref{"type"};
+inline const EditionsRule editions{"editions"};
+inline const NumberedRule numbered{"numbered"};
+inline const PartRule part{"part"};
+inline const LimitRule limit{"limit"};
+inline const ConditionRule condition{"condition"};
+inline const RuleBodyRule rule_body{"rule body"};
+inline const CellRule cell{"cell"};
+inline const HeaderRule header_declaration{"header"};
+inline const FactsRule fact_declaration{"facts"};
+inline const TableRule table_declaration{"table"};
+inline const RuleRule rule_declaration{"rule"};
+inline const TestRule test_declaration{"test"};
+inline const ChangeRule change_declaration{"change"};
+
+BOOST_SPIRIT_DECLARE(ExpressionRule, SumRule, PrimaryRule, TypeRefRule, EditionsRule, NumberedRule,
+                     PartRule, LimitRule, ConditionRule, RuleBodyRule, CellRule, HeaderRule,
+                     FactsRule, TableRule, RuleRule, TestRule, ChangeRule)
+
+inline const NameTerminal name{};
+inline const LayerName layer_name{};
+inline const TextTerminal text{};
+inline const CitationTerminal citation{};
+inline const LabelTerminal label{};
+inline const Value value{};
+inline const PositionTerminal position{};
+inline const LineEnd line_end{};
+
+// Actions: put the attribute into a member of the rule's value.
+template <typename Owner, typename Member>
+auto into(Member Owner::*member) {
+    return [member](auto &context) { x3::_val(context).*member = std::move(x3::_attr(context)); };
+}
+
+template <typename Owner, typename Member>
+auto append_to(std::vector<Member> Owner::*member) {
+    return [member](auto &context) {
+        (x3::_val(context).*member).push_back(std::move(x3::_attr(context)));
+    };
+}
+
+} // namespace groundrule::syntax

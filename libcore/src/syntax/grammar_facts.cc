@@ -1,0 +1,168 @@
+// File headers, and the declarations that give words to facts: types, items, imply; definitions.
+#include "syntax/grammar.h"
+
+namespace groundrule::syntax {
+
+namespace {
+
+using namespace ast;
+
+const auto name_text = [](auto &context) {
+    x3::_val(context).push_back(std::move(x3::_attr(context)));
+};
+const auto message_name = [](auto &context) {
+    x3::_val(context).push_back({x3::_attr(context).text, x3::_attr(context).span});
+};
+
+using ChoicesRule = x3::rule<struct choices_class, std::vector<Name>>;
+const ChoicesRule choices{"choices"};
+const auto choices_def = comparing("one") >> comparing("of") >> sign("(") >>
+                         (name[name_text] | text[message_name]) >>
+                         *(sign(",") >> (name[name_text] | text[message_name])) >> sign(")");
+
+const auto type_ref_def = choices[into(&TypeRef::choices)] | name[into(&TypeRef::name)];
+const auto editions_def = layer_name[name_text] >> *(sign(",") >> layer_name[name_text]);
+const auto numbered_def = clause_word("numbered") >> citation[into(&Numbered::citation)] >>
+                          connective("in") >> editions[into(&Numbered::editions)];
+
+BOOST_SPIRIT_DEFINE(choices)
+
+// Members of the declaration that is being built; its body is set by the first word.
+template <typename Body>
+Body &body(auto &context) {
+    return std::get<Body>(x3::_val(context).body);
+}
+
+template <typename Body>
+auto start(DeclKind kind) {
+    return [kind](auto &context) {
+        x3::_val(context).kind = kind;
+        x3::_val(context).body.template emplace<Body>();
+    };
+}
+
+template <typename Body, typename Member>
+auto set(Member Body::*member) {
+    return [member](auto &context) { body<Body>(context).*member = std::move(x3::_attr(context)); };
+}
+
+template <typename Body>
+auto set_text(std::string Body::*member) {
+    return [member](auto &context) {
+        body<Body>(context).*member = std::move(x3::_attr(context).text);
+    };
+}
+
+// --- headers
+
+const auto header_name = [](auto &context) {
+    body<Header>(context).names.push_back(std::move(x3::_attr(context)));
+};
+const auto header_date = [](auto &context) {
+    ParseState &s = state(context);
+    const Valued &v = x3::_attr(context);
+    if (v.literal.kind != ValueKind::date)
+        s.faults.push_back({"bad-date", "a date is expected, such as 2021-07-01", v.span});
+    body<Header>(context).effective = std::string(s.base + v.span.begin, s.base + v.span.end);
+};
+
+const auto header_lines = *((clause_word("title") >> text[set_text(&Header::title)]) |
+                            (clause_word("publisher") >> text[set_text(&Header::publisher)]) |
+                            (clause_word("authority") >> text[set_text(&Header::authority)]) |
+                            (clause_word("effective") >> value[header_date]));
+
+const auto header_declaration_def =
+    ((clause_word("vocabulary")[start<Header>(DeclKind::vocabulary)]) |
+     (clause_word("edition")[start<Header>(DeclKind::edition)] >> layer_name[header_name]) |
+     (clause_word("part")[start<Header>(DeclKind::part_of)] >> connective("of") >>
+      editions[set(&Header::names)]) |
+     (clause_word("amendment")[start<Header>(DeclKind::amendment)] >> layer_name[header_name] >>
+      connective("to") >> layer_name[set(&Header::base)])) >>
+    header_lines;
+
+// --- type, item, imply, define
+
+using FieldRule = x3::rule<struct field_class, FieldDecl>;
+using FactRule = x3::rule<struct fact_class, ImplyDecl::Fact>;
+using ParameterRule = x3::rule<struct parameter_class, Parameter>;
+const FieldRule field{"field"};
+const FactRule fact{"fact"};
+const ParameterRule parameter{"parameter"};
+
+const auto field_question = [](auto &context) {
+    x3::_val(context).question = std::move(x3::_attr(context).text);
+};
+const auto field_def = name[into(&FieldDecl::name)] >>
+                       sign(":") >> type_ref[into(&FieldDecl::type)] >>
+                       name[into(&FieldDecl::kind)] >> text[field_question];
+const auto fact_def = name[into(&ImplyDecl::Fact::field)] >>
+                      arithmetic("=") >> expression[into(&ImplyDecl::Fact::value)];
+const auto parameter_def = name[into(&Parameter::name)] >>
+                           sign(":") >> type_ref[into(&Parameter::type)];
+BOOST_SPIRIT_DEFINE(field, fact, parameter)
+
+template <typename Body, typename Member>
+auto append(std::vector<Member> Body::*member) {
+    return [member](auto &context) {
+        (body<Body>(context).*member).push_back(std::move(x3::_attr(context)));
+    };
+}
+
+const auto define_item = [](auto &context) {
+    DefineDecl &d = body<DefineDecl>(context);
+    d.item = std::move(d.name);
+    d.name = std::move(x3::_attr(context));
+};
+const auto define_replaces = [](auto &context) { body<DefineDecl>(context).replaces = true; };
+const auto in_editions = [](auto &context) {
+    x3::_val(context).editions = std::move(x3::_attr(context));
+};
+
+const auto type_declaration = clause_word("type")[start<TypeDecl>(DeclKind::type)] >>
+                              name[set(&TypeDecl::name)] >>
+                              sign(":") >> choices[set(&TypeDecl::choices)];
+
+const auto item_declaration = clause_word("item")[start<ItemDecl>(DeclKind::item)] >>
+                              name[set(&ItemDecl::name)] >>
+                              -(connective("in") >> name[set(&ItemDecl::parent)] >>
+                                connective("as") >> name[set(&ItemDecl::list)]) >>
+                              -text[set_text(&ItemDecl::title)] >>
+                              *field[append(&ItemDecl::fields)];
+
+const auto imply_declaration = clause_word("imply")[start<ImplyDecl>(DeclKind::imply)] >>
+                               name[set(&ImplyDecl::item)] >> -text[set_text(&ImplyDecl::source)] >>
+                               +fact[append(&ImplyDecl::facts)];
+
+const auto define_tail = name[set(&DefineDecl::name)] >> -(sign(".") >> name[define_item]) >>
+                         -(sign("(") >> parameter[append(&DefineDecl::parameters)] >>
+                           *(sign(",") >> parameter[append(&DefineDecl::parameters)]) >>
+                           sign(")")) >>
+                         sign(":") >> type_ref[set(&DefineDecl::type)] >>
+                         -text[set_text(&DefineDecl::title)] >>
+                         -(connective("in") >> editions[in_editions]) >>
+                         arithmetic("=") >> expression[set(&DefineDecl::value)];
+
+const auto define_declaration =
+    (clause_word("define")[start<DefineDecl>(DeclKind::define)] |
+     (clause_word("replace") >>
+      clause_word("define")[start<DefineDecl>(DeclKind::define)][define_replaces])) >>
+    define_tail;
+
+const auto gap_declaration = clause_word("gap")[start<GapDecl>(DeclKind::gap)] >>
+                             citation[set(&GapDecl::citation)] >> text[set_text(&GapDecl::text)] >>
+                             -(connective("in") >> editions[in_editions]);
+
+const auto fact_declaration_def = (type_declaration | item_declaration | imply_declaration |
+                                   define_declaration | gap_declaration) >>
+                                  DeclarationEnd{};
+
+} // namespace
+
+BOOST_SPIRIT_DEFINE(type_ref, editions, numbered, header_declaration, fact_declaration)
+BOOST_SPIRIT_INSTANTIATE(TypeRefRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(EditionsRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(NumberedRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(HeaderRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(FactsRule, Iterator, Context)
+
+} // namespace groundrule::syntax

@@ -1,0 +1,195 @@
+// Rules and clauses. Their lines may stand in any order; each line that may stand once is refused
+// the second time.
+#include "syntax/grammar.h"
+
+namespace groundrule::syntax {
+
+namespace {
+
+using namespace ast;
+
+// --- parts: listed, except, path, permits
+
+auto part_kind(Part::Kind kind) {
+    return [kind](auto &context) { x3::_val(context).kind = kind; };
+}
+const auto not_encoded = [](auto &context) { x3::_val(context).encoded = false; };
+const auto part_title = [](auto &context) {
+    x3::_val(context).title = std::move(x3::_attr(context).text);
+};
+const auto part_says = [](auto &context) {
+    x3::_val(context).says = std::move(x3::_attr(context));
+};
+const auto part_begin = [](auto &context) {
+    const ParseState &s = state(context);
+    x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
+                              s.offset(x3::_attr(context)) + 1};
+};
+
+const auto part_def = position[part_begin] >>
+                      (clause_word("listed")[part_kind(Part::Kind::listed)] |
+                       clause_word("except")[part_kind(Part::Kind::exception)] |
+                       clause_word("path")[part_kind(Part::Kind::path)] |
+                       clause_word("permits")[part_kind(Part::Kind::permit)]) >>
+                      -label[into(&Part::label)] >>
+                      -(connective("not") >> connective("encoded")[not_encoded]) >>
+                      -text[part_title] >>
+                      -(clause_word("where") >> expression[into(&Part::where)]) >>
+                      -(clause_word("says") >> text[part_says]);
+
+// --- limit, reading, where
+
+const auto is_reading = [](auto &context) { x3::_val(context).reading = true; };
+const auto reading_text = [](auto &context) {
+    x3::_val(context).text = std::move(x3::_attr(context).text);
+};
+
+const auto limit_def = (clause_word("limit") >> name[into(&RuleLimit::name)] >> arithmetic("=") >>
+                        sum[into(&RuleLimit::value)]) |
+                       (clause_word("reading")[is_reading] >> name[into(&RuleLimit::name)] >>
+                        arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text]);
+
+// A condition's name is told from its expression by the colon.
+struct ConditionName : x3::parser<ConditionName> {
+    using attribute_type = Name;
+    static constexpr bool has_attribute = true;
+
+    template <typename It, typename Ctx, typename Target>
+    bool parse(It &first, const It &last, const Ctx &context, x3::unused_type,
+               Target &target) const {
+        ParseState &s = state(context);
+        const char *begin = skip_layout(first, last, Layout::free);
+        const char *end = word_end(begin, last);
+        const char *colon = skip_layout(end, last, Layout::free);
+        const std::string_view word(begin, static_cast<std::size_t>(end - begin));
+        if (word.empty() || !is_lower(word[0]) || is_reserved(word) || colon == last ||
+            *colon != ':')
+            return false;
+        x3::traits::move_to(Name{std::string(word), s.span(begin, end)}, target);
+        first = colon + 1;
+        return true;
+    }
+};
+
+const auto condition_begin = [](auto &context) {
+    const ParseState &s = state(context);
+    x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
+                              s.offset(x3::_attr(context)) + 1};
+};
+const auto
+    condition_def = position[condition_begin] >> clause_word("where") >>
+                    -ConditionName{}[into(&Condition::name)] >> expression[into(&Condition::expr)];
+
+// --- the body
+
+void twice(ParseState &s, std::string_view line, Span span) {
+    s.faults.push_back({"given-twice", "this rule has `" + std::string(line) + "` already", span});
+}
+
+auto once(Name RuleDecl::*member, std::string_view line) {
+    return [member, line](auto &context) {
+        Name &target = x3::_val(context).*member;
+        if (!target.text.empty())
+            twice(state(context), line, x3::_attr(context).span);
+        target = std::move(x3::_attr(context));
+    };
+}
+
+auto force(Force f) {
+    return [f](auto &context) {
+        RuleDecl &r = x3::_val(context);
+        if (r.force)
+            twice(state(context), "shall, should, information or caution", r.says.span);
+        r.force = f;
+    };
+}
+const auto requirement = [](auto &context) {
+    const ParseState &s = state(context);
+    x3::_val(context).requirement = x3::_attr(context);
+    x3::_val(context).requirement_span = s.file->exprs[x3::_attr(context)].span;
+};
+const auto set_says = [](auto &context) {
+    if (!x3::_val(context).says.text.empty())
+        twice(state(context), "says", x3::_attr(context).span);
+    x3::_val(context).says = std::move(x3::_attr(context));
+};
+
+template <typename Member>
+auto append(std::vector<Member> RuleDecl::*member) {
+    return [member](auto &context) {
+        (x3::_val(context).*member).push_back(std::move(x3::_attr(context)));
+    };
+}
+
+using NamesRule = x3::rule<struct names_class, std::vector<Name>>;
+const NamesRule names{"names"};
+const auto push_name = [](auto &context) {
+    x3::_val(context).push_back(std::move(x3::_attr(context)));
+};
+const auto names_def = name[push_name] >> *(sign(",") >> name[push_name]);
+BOOST_SPIRIT_DEFINE(names)
+
+const auto rule_body_def =
+    *(part[append(&RuleDecl::parts)] | condition[append(&RuleDecl::conditions)] |
+      limit[append(&RuleDecl::limits)] | numbered[append(&RuleDecl::numbered)] |
+      (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
+      (clause_word("within") >> name[once(&RuleDecl::within, "within")]) |
+      (clause_word("stage") >> names[into(&RuleDecl::stages)]) |
+      (clause_word("binds") >> names[into(&RuleDecl::binds)]) |
+      (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
+      (clause_word("shall")[force(Force::shall)] >> expression[requirement]) |
+      (clause_word("should")[force(Force::should)] >> expression[requirement]) |
+      (clause_word("information")[force(Force::information)] >> -expression[requirement]) |
+      clause_word("caution")[force(Force::caution)] | (clause_word("says") >> text[set_says]) |
+      (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
+      (clause_word("source") >> +text[append(&RuleDecl::sources)]));
+
+// --- the declaration
+
+RuleDecl &body(auto &context) {
+    return std::get<RuleDecl>(x3::_val(context).body);
+}
+
+auto start(bool clause, bool replaces) {
+    return [clause, replaces](auto &context) {
+        x3::_val(context).kind = DeclKind::rule;
+        RuleDecl &r = x3::_val(context).body.template emplace<RuleDecl>();
+        r.clause = clause;
+        r.replaces = replaces;
+    };
+}
+const auto rule_citation = [](auto &context) {
+    body(context).citation = std::move(x3::_attr(context));
+};
+const auto rule_title = [](auto &context) {
+    body(context).title = std::move(x3::_attr(context).text);
+};
+const auto rule_rest = [](auto &context) {
+    RuleDecl &head = body(context);
+    RuleDecl &rest = x3::_attr(context);
+    rest.citation = std::move(head.citation);
+    rest.title = std::move(head.title);
+    rest.clause = head.clause;
+    rest.replaces = head.replaces;
+    head = std::move(rest);
+};
+const auto in_editions = [](auto &context) {
+    x3::_val(context).editions = std::move(x3::_attr(context));
+};
+
+const auto rule_declaration_def =
+    (clause_word("rule")[start(false, false)] | clause_word("clause")[start(true, false)] |
+     (clause_word("replace") >> clause_word("rule")[start(false, true)])) >>
+    citation[rule_citation] >> -text[rule_title] >>
+    -(connective("in") >> editions[in_editions]) >> rule_body[rule_rest] >> DeclarationEnd{};
+
+} // namespace
+
+BOOST_SPIRIT_DEFINE(part, limit, condition, rule_body, rule_declaration)
+BOOST_SPIRIT_INSTANTIATE(PartRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(LimitRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(ConditionRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(RuleBodyRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(RuleRule, Iterator, Context)
+
+} // namespace groundrule::syntax

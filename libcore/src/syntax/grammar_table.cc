@@ -1,0 +1,157 @@
+// Tables and lists. A table row is one line, so its terminals stay on the line.
+#include "syntax/grammar.h"
+
+namespace groundrule::syntax {
+
+namespace {
+
+using namespace ast;
+
+template <typename Body>
+Body &body(auto &context) {
+    return std::get<Body>(x3::_val(context).body);
+}
+
+template <typename Body>
+auto start(DeclKind kind) {
+    return [kind](auto &context) {
+        x3::_val(context).kind = kind;
+        x3::_val(context).body.template emplace<Body>();
+    };
+}
+
+template <typename Body, typename Member>
+auto set(Member Body::*member) {
+    return [member](auto &context) { body<Body>(context).*member = std::move(x3::_attr(context)); };
+}
+
+template <typename Body, typename Member>
+auto append(std::vector<Member> Body::*member) {
+    return [member](auto &context) {
+        (body<Body>(context).*member).push_back(std::move(x3::_attr(context)));
+    };
+}
+
+template <typename Body>
+auto set_text(std::string Body::*member) {
+    return [member](auto &context) {
+        body<Body>(context).*member = std::move(x3::_attr(context).text);
+    };
+}
+
+// A word or a quoted text on the same line; reserved words may be choices here.
+struct LineWord : Terminal<LineWord, Name, Layout::line> {
+    const char *match(const char *at, const char *last, ParseState &s, Name &word) const {
+        if (at != last && *at == '"') {
+            Message quoted;
+            const char *end = TextTerminal{}.match(at, last, s, quoted);
+            if (end != nullptr)
+                word = {quoted.text, quoted.span};
+            return end;
+        }
+        const char *end = word_end(at, last);
+        if (end == at || !is_lower(*at)) {
+            s.missed(at, Expected::name, "a choice");
+            return nullptr;
+        }
+        word = {std::string(at, end), s.span(at, end)};
+        return end;
+    }
+};
+
+struct EmptyCell : Terminal<EmptyCell, Span, Layout::line> {
+    const char *match(const char *at, const char *last, ParseState &s, Span &span) const {
+        if (last - at < 2 || at[0] != '-' || at[1] != '-') {
+            s.missed(at, Expected::punctuation, "--");
+            return nullptr;
+        }
+        span = s.span(at, at + 2);
+        return at + 2;
+    }
+};
+
+const auto literal_cell = [](auto &context) {
+    x3::_val(context) = {
+        Cell::Kind::literal, x3::_attr(context).literal, {}, x3::_attr(context).span};
+};
+const auto word_cell = [](auto &context) {
+    x3::_val(context) = {
+        Cell::Kind::word, {}, std::move(x3::_attr(context).text), x3::_attr(context).span};
+};
+const auto empty_cell = [](auto &context) {
+    x3::_val(context) = {Cell::Kind::empty, {}, {}, x3::_attr(context)};
+};
+
+const auto cell_def =
+    ValueIn<Layout::line>{}[literal_cell] | EmptyCell{}[empty_cell] | LineWord{}[word_cell];
+
+using KeyRule = x3::rule<struct key_class, TableKey>;
+using ColumnRule = x3::rule<struct column_class, TableColumn>;
+using RowRule = x3::rule<struct row_class, TableRow>;
+const KeyRule key{"key"};
+const ColumnRule column{"column"};
+const RowRule row{"row"};
+
+auto match(KeyMatch m) {
+    return [m](auto &context) { x3::_val(context).match = m; };
+}
+
+const auto key_def = name[into(&TableKey::name)] >> sign(":") >> type_ref[into(&TableKey::type)] >>
+                     -(comparing("at") >> (comparing("most")[match(KeyMatch::at_most)] |
+                                           comparing("least")[match(KeyMatch::at_least)]));
+
+const auto column_type = [](auto &context) {
+    x3::_val(context).type = std::move(x3::_attr(context));
+};
+// `gives current` or `gives volts : voltage`
+const auto column_def =
+    (name[into(&TableColumn::name)] >> sign(":") >> type_ref[column_type]) |
+    (x3::eps[([](auto &context) { x3::_val(context) = {}; })] >> type_ref[column_type]);
+
+const auto first_cell = [](auto &context) {
+    x3::_val(context).cells.push_back(x3::_attr(context));
+    x3::_val(context).span = x3::_attr(context).span;
+};
+const auto next_cell = [](auto &context) {
+    x3::_val(context).cells.push_back(x3::_attr(context));
+    x3::_val(context).span.end = x3::_attr(context).span.end;
+};
+constexpr LineSymbol bar{"|", Expected::punctuation};
+
+// Layout before a row is free (blank lines, comments); inside it nothing leaves the line.
+const auto row_def = position >> cell[first_cell] >> *(bar >> cell[next_cell]) >> line_end;
+
+BOOST_SPIRIT_DEFINE(key, column, row)
+
+const auto in_editions = [](auto &context) {
+    x3::_val(context).editions = std::move(x3::_attr(context));
+};
+
+const auto table_tail = citation[set(&TableDecl::citation)] >> -text[set_text(&TableDecl::title)] >>
+                        *numbered[append(&TableDecl::numbered)] >>
+                        -(connective("in") >> editions[in_editions]) >>
+                        clause_word("gives") >> column[append(&TableDecl::gives)] >>
+                        *(sign(",") >> column[append(&TableDecl::gives)]) >>
+                        clause_word("by") >> key[append(&TableDecl::keys)] >>
+                        *(sign(",") >> key[append(&TableDecl::keys)]) >>
+                        +row[append(&TableDecl::rows)];
+
+const auto list_tail = citation[set(&ListDecl::citation)] >> -text[set_text(&ListDecl::title)] >>
+                       connective("of") >> type_ref[set(&ListDecl::type)] >>
+                       *numbered[append(&ListDecl::numbered)] >>
+                       -(connective("in") >> editions[in_editions]) >> arithmetic("=") >> position
+                       >> cell[append(&ListDecl::values)] >>
+                       *(sign(",") >> position >> cell[append(&ListDecl::values)]);
+
+const auto table_declaration_def =
+    ((clause_word("table")[start<TableDecl>(DeclKind::table)] >> table_tail) |
+     (clause_word("list")[start<ListDecl>(DeclKind::list)] >> list_tail)) >>
+    DeclarationEnd{};
+
+} // namespace
+
+BOOST_SPIRIT_DEFINE(cell, table_declaration)
+BOOST_SPIRIT_INSTANTIATE(CellRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(TableRule, Iterator, Context)
+
+} // namespace groundrule::syntax
