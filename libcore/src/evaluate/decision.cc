@@ -49,7 +49,7 @@ Decision out_of_scope(const book::Book &book, const book::Rule &rule, const prog
     for (std::size_t i = 0; i < code.conditions.size(); ++i) {
         if (truth_in(workspace.cell(code.conditions[i], row)) == Truth::no)
             return {"out of scope: " + condition_name(book, rule.conditions[i]),
-                    rule.conditions[i].layer, nullptr};
+                    rule.conditions[i].layer, nullptr, rule.conditions[i].node};
     }
     if (truth_in(workspace.cell(code.scope, row)) == Truth::no)
         return {"none of the listed parts", rule.layer, nullptr};
@@ -57,7 +57,7 @@ Decision out_of_scope(const book::Book &book, const book::Rule &rule, const prog
     if (exception == nullptr)
         return {"out of scope", rule.layer, nullptr};
     return {"permitted by " + titled(exception_name(*exception), *exception), exception->layer,
-            exception};
+            exception, exception->node};
 }
 
 const Part *met_by(const book::Rule &rule, const program::RuleCode &code, std::size_t row,

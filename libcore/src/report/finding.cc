@@ -43,10 +43,12 @@ class Maker {
         f.layer = book_.layers[static_cast<std::size_t>(decided.layer)].name;
         const bool own_words = decided.part != nullptr && !decided.part->says.empty();
         f.says = values_.message(own_words ? decided.part->says : rule.says, row);
-        if (f.verdict == Verdict::not_applicable)
+        if (f.verdict == Verdict::not_applicable) {
             f.says = own_words ? f.says : std::string();
-        else
-            f.values = values_.of_rule(rule, row);
+            f.values = values_.of_condition(decided.node, row);
+        } else {
+            f.values = values_.of_rule(rule, code, row);
+        }
         if (f.verdict == Verdict::undetermined)
             f.missing = missing(code, row);
         f.assumed = assumed(code, row, f.verdict);

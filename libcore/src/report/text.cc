@@ -239,9 +239,14 @@ class Writer {
              (options_.all || outside.empty() ? "" : " (--all lists them)"));
         if (!options_.all)
             return;
-        for (const Finding *f : outside)
-            paragraph(f->citation + "  " + rule(*f).title + ", " + f->item + ": " + f->decided_by,
+        for (const Finding *f : outside) {
+            std::string values;
+            for (const Value &v : f->values)
+                values += (values.empty() ? " (" : "; ") + v.name + " = " + v.value;
+            paragraph(f->citation + "  " + rule(*f).title + ", " + f->item + ": " + f->decided_by +
+                          (values.empty() ? "" : values + ")"),
                       2);
+        }
     }
 
     void not_encoded() {

@@ -2,6 +2,8 @@
 // written.
 #include "report/values.h"
 
+#include "evaluate/scalar.h"
+
 #include <algorithm>
 
 namespace groundrule::report {
@@ -130,15 +132,35 @@ void Values::collect(NodeId id, std::size_t row,
         collect(child, row, out);
 }
 
-std::vector<Value> Values::of_rule(const book::Rule &rule, std::size_t row) const {
+void Values::collect_parts(const std::vector<book::Part> &parts,
+                           const std::vector<program::Register> &code, bool holding,
+                           std::size_t row, std::vector<Value> &out) const {
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        const Truth holds = truth_in(workspace_.cell(code[i], row));
+        if (!holding || holds == Truth::yes)
+            collect(parts[i].node, row, out);
+    }
+}
+
+std::vector<Value> Values::of_rule(const book::Rule &rule, const program::RuleCode &code,
+                                   std::size_t row) const {
+    const Verdict verdict = evaluate::verdict(code, row, workspace_);
+    const bool open = verdict == Verdict::undetermined;
     std::vector<Value> out;
     collect(rule.requirement, row, out);
-    for (const auto *parts : {&rule.paths, &rule.permits, &rule.listed}) {
-        for (const book::Part &p : *parts)
-            collect(p.node, row, out);
-    }
+    collect_parts(rule.paths, code.paths, verdict == Verdict::complies, row, out);
+    collect_parts(rule.permits, code.permits, verdict == Verdict::complies, row, out);
+    collect_parts(rule.listed, code.listed, !open, row, out);
     for (const book::Condition &c : rule.conditions)
         collect(c.node, row, out);
+    if (!open)
+        std::erase_if(out, [](const Value &v) { return v.value == "unknown"; });
+    return out;
+}
+
+std::vector<Value> Values::of_condition(book::NodeId node, std::size_t row) const {
+    std::vector<Value> out;
+    collect(node, row, out);
     return out;
 }
 

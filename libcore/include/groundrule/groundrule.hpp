@@ -1,0 +1,388 @@
+// Owners for the handles of groundrule.h, for C++20. Header only: what is said there about
+// failures, threads and borrowed text holds here too. Nothing here throws on its own account: a
+// call that can fail returns a Result, which holds either the value or the Error.
+//
+//   auto book = groundrule::Book::open("nec-2020");
+//   if (!book)
+//       return complain(book.error().message);
+#ifndef GROUNDRULE_HPP
+#define GROUNDRULE_HPP
+
+#include <groundrule/groundrule.h>
+
+#include <cassert>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include <vector>
+
+namespace groundrule {
+// A namespace of its own keeps these inline functions apart from any inside the static library.
+inline namespace client {
+
+// The first fault; `message` tells all of them. line and column are 0 if the fault is in no file.
+struct Error {
+    gr_status status = GR_OK;
+    std::uint32_t line = 0;
+    std::uint32_t column = 0;
+    std::string code;
+    std::string file;
+    std::string message;
+};
+
+// A value or the reason why there is none. Ask before use: `value` of a failed call is a bug.
+template <typename T>
+class [[nodiscard]] Result {
+  public:
+    Result(T value) : outcome_(std::in_place_index<0>, std::move(value)) {}
+    Result(Error error) : outcome_(std::in_place_index<1>, std::move(error)) {}
+
+    explicit operator bool() const noexcept { return outcome_.index() == 0; }
+    bool has_value() const noexcept { return outcome_.index() == 0; }
+
+    T &value() &noexcept { return checked(std::get_if<0>(&outcome_)); }
+    const T &value() const &noexcept { return checked(std::get_if<0>(&outcome_)); }
+    T &&value() &&noexcept { return std::move(checked(std::get_if<0>(&outcome_))); }
+    T &operator*() &noexcept { return value(); }
+    const T &operator*() const &noexcept { return value(); }
+    T &&operator*() &&noexcept { return std::move(*this).value(); }
+    T *operator->() noexcept { return &value(); }
+    const T *operator->() const noexcept { return &value(); }
+
+    const Error &error() const noexcept { return checked(std::get_if<1>(&outcome_)); }
+
+  private:
+    template <typename U>
+    static U &checked(U *held) noexcept {
+        assert(held != nullptr);
+        return *held;
+    }
+
+    std::variant<T, Error> outcome_;
+};
+
+// Success, or the reason for the failure.
+template <>
+class [[nodiscard]] Result<void> {
+  public:
+    Result() = default;
+    Result(Error error) : error_(std::move(error)) {}
+
+    explicit operator bool() const noexcept { return !error_.has_value(); }
+    bool has_value() const noexcept { return !error_.has_value(); }
+    const Error &error() const noexcept {
+        assert(error_.has_value());
+        return *error_;
+    }
+
+  private:
+    std::optional<Error> error_;
+};
+
+namespace detail {
+
+inline std::string_view view(gr_text text) noexcept {
+    return text.data == nullptr ? std::string_view() : std::string_view(text.data, text.size);
+}
+
+// The C API takes a null pointer for a fault of the caller; an empty view may have one.
+inline const char *data(std::string_view view) noexcept {
+    return view.data() == nullptr ? "" : view.data();
+}
+
+inline gr_text text(std::string_view view) noexcept {
+    return {data(view), view.size()};
+}
+
+// gr_error is large and only of use after a failure, so it does not travel in a Result.
+inline Error taken(gr_status status, const gr_error &error) {
+    return {status, error.line, error.column, error.code, error.file, error.message};
+}
+
+inline std::vector<std::string_view> lines(const char *text) {
+    std::vector<std::string_view> out;
+    std::string_view rest = text == nullptr ? "" : text;
+    while (!rest.empty()) {
+        const std::size_t end = rest.find('\n');
+        if (const std::string_view line = rest.substr(0, end); !line.empty())
+            out.push_back(line);
+        rest.remove_prefix(end == std::string_view::npos ? rest.size() : end + 1);
+    }
+    return out;
+}
+
+} // namespace detail
+
+inline std::string_view version() noexcept {
+    return gr_version();
+}
+inline std::vector<std::string_view> shipped_editions() {
+    return detail::lines(gr_shipped_editions());
+}
+inline std::vector<std::string_view> shipped_amendments() {
+    return detail::lines(gr_shipped_amendments());
+}
+
+// A rule file of the caller's. Both texts need to live only during Book::open.
+struct Source {
+    std::string_view name;
+    std::string_view text;
+};
+
+struct TestOutcome {
+    std::string_view report; // borrowed until the next test of the book
+    std::size_t failed = 0;
+};
+
+using Slot = gr_slot;
+
+// Copies share one immutable book. Views are borrowed until the last copy, job and report is gone.
+class Book {
+  public:
+    static Result<Book> open(std::string_view name, std::span<const Source> sources = {}) {
+        std::vector<gr_source> raw;
+        raw.reserve(sources.size());
+        for (const Source &source : sources)
+            raw.push_back({detail::text(source.name), detail::text(source.text)});
+        gr_book *book = nullptr;
+        gr_error error{};
+        const gr_status status =
+            gr_book_open(detail::data(name), name.size(), raw.data(), raw.size(), &book, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Book(book);
+    }
+
+    std::string_view name() const noexcept { return detail::view(gr_book_name(get())); }
+    std::string_view digest() const noexcept { return detail::view(gr_book_digest(get())); }
+    std::string_view describe() const noexcept { return detail::view(gr_book_describe(get())); }
+    std::string_view schema() const noexcept { return detail::view(gr_book_schema(get())); }
+
+    Result<Slot> slot(std::string_view fact) const {
+        Slot slot{};
+        gr_error error{};
+        const gr_status status =
+            gr_book_slot(get(), detail::data(fact), fact.size(), &slot, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return slot;
+    }
+
+    // Not while another thread uses this book.
+    Result<TestOutcome> test() {
+        gr_text report{};
+        TestOutcome outcome;
+        gr_error error{};
+        const gr_status status = gr_book_test(get(), &report, &outcome.failed, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        outcome.report = detail::view(report);
+        return outcome;
+    }
+
+    gr_book *get() noexcept { return book_.get(); }
+    const gr_book *get() const noexcept { return book_.get(); }
+
+  private:
+    friend class Job;
+    explicit Book(gr_book *book) : book_(book, gr_book_free) {}
+
+    std::shared_ptr<gr_book> book_;
+};
+
+// One finding. Views are borrowed until the report is gone.
+struct Finding {
+    gr_verdict verdict = GR_UNDETERMINED;
+    bool counts = false;         // the rule's force is `shall`
+    bool known_to_apply = false; // the rule is known to apply
+    std::string_view citation;
+    std::string_view topic;
+    std::string_view title;
+    std::string_view item;
+    std::string_view layer;
+    std::string_view decided_by;
+    std::string_view says;
+};
+
+struct RenderOptions {
+    bool all = false;
+    bool colour = false;
+};
+
+class Report {
+  public:
+    std::size_t size() const noexcept { return gr_report_count(report_.get()); }
+
+    Result<Finding> finding(std::size_t index) const {
+        gr_finding raw{};
+        raw.size = sizeof raw;
+        gr_error error{};
+        const gr_status status = gr_report_finding(report_.get(), index, &raw, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Finding{raw.verdict,
+                       raw.counts != 0,
+                       raw.known_to_apply != 0,
+                       detail::view(raw.citation),
+                       detail::view(raw.topic),
+                       detail::view(raw.title),
+                       detail::view(raw.item),
+                       detail::view(raw.layer),
+                       detail::view(raw.decided_by),
+                       detail::view(raw.says)};
+    }
+
+    int exit_status(bool strict = false) const noexcept {
+        return gr_report_exit_status(report_.get(), strict ? 1 : 0);
+    }
+
+    // Borrowed until the next call of render, or until the report is gone.
+    Result<std::string_view> render(gr_format format, RenderOptions options = {}) {
+        gr_render_options raw = GR_RENDER_OPTIONS_INIT;
+        raw.all = options.all ? 1 : 0;
+        raw.colour = options.colour ? 1 : 0;
+        gr_text out{};
+        gr_error error{};
+        const gr_status status = gr_report_render(get(), format, &raw, &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return detail::view(out);
+    }
+
+    gr_report *get() noexcept { return report_.get(); }
+    const gr_report *get() const noexcept { return report_.get(); }
+
+  private:
+    friend class Job;
+    struct Free {
+        void operator()(gr_report *report) const noexcept { gr_report_free(report); }
+    };
+    Report(std::shared_ptr<gr_book> book, gr_report *report)
+        : book_(std::move(book)), report_(report) {}
+
+    std::shared_ptr<gr_book> book_; // stands first: it outlives the report
+    std::unique_ptr<gr_report, Free> report_;
+};
+
+// Keeps its book alive. Belongs to one thread at a time.
+class Job {
+  public:
+    static Result<Job> empty(const Book &book) {
+        gr_job *job = nullptr;
+        gr_error error{};
+        const gr_status status = gr_job_new(book.get(), &job, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Job(book.book_, job);
+    }
+
+    static Result<Job> from_json(const Book &book, std::string_view json,
+                                 std::string_view name = "job") {
+        gr_job *job = nullptr;
+        gr_error error{};
+        const gr_status status = gr_job_from_json(book.get(), detail::data(json), json.size(),
+                                                  detail::data(name), name.size(), &job, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Job(book.book_, job);
+    }
+
+    // The new item's number among all items of its type.
+    Result<std::uint32_t> add(std::uint32_t parent, std::string_view list) {
+        std::uint32_t row = 0;
+        gr_error error{};
+        const gr_status status =
+            gr_job_add(get(), parent, detail::data(list), list.size(), &row, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return row;
+    }
+
+    Result<void> complete(std::uint32_t parent, std::string_view list, bool complete = true) {
+        gr_error error{};
+        return told(gr_job_complete(get(), parent, detail::data(list), list.size(),
+                                    complete ? 1 : 0, &error),
+                    error);
+    }
+
+    // Three names, not one: a text literal would sooner become a truth than a string_view.
+    Result<void> set_text(Slot slot, std::uint32_t row, std::string_view text) {
+        gr_error error{};
+        return told(gr_job_set_text(get(), slot, row, detail::data(text), text.size(), &error),
+                    error);
+    }
+    Result<void> set_number(Slot slot, std::uint32_t row, double value) {
+        gr_error error{};
+        return told(gr_job_set_number(get(), slot, row, value, &error), error);
+    }
+    Result<void> set_truth(Slot slot, std::uint32_t row, bool value) {
+        gr_error error{};
+        return told(gr_job_set_truth(get(), slot, row, value ? 1 : 0, &error), error);
+    }
+    Result<void> clear(Slot slot, std::uint32_t row) {
+        gr_error error{};
+        return told(gr_job_clear(get(), slot, row, &error), error);
+    }
+
+    Result<void> assume_json(std::string_view json, std::string_view name = "assumptions") {
+        gr_error error{};
+        return told(gr_job_assume_json(get(), detail::data(json), json.size(), detail::data(name),
+                                       name.size(), &error),
+                    error);
+    }
+
+    // All stages, or one: design, rough_in, trim_out, acceptance.
+    Result<Report> check(const std::optional<std::string> &stage = std::nullopt) const {
+        gr_check_options options = GR_CHECK_OPTIONS_INIT;
+        options.stage = stage ? stage->c_str() : nullptr;
+        gr_report *report = nullptr;
+        gr_error error{};
+        const gr_status status = gr_check(get(), &options, &report, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Report(book_, report);
+    }
+
+    gr_job *get() noexcept { return job_.get(); }
+    const gr_job *get() const noexcept { return job_.get(); }
+
+  private:
+    struct Free {
+        void operator()(gr_job *job) const noexcept { gr_job_free(job); }
+    };
+    Job(std::shared_ptr<gr_book> book, gr_job *job) : book_(std::move(book)), job_(job) {}
+
+    static Result<void> told(gr_status status, const gr_error &error) {
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return {};
+    }
+
+    std::shared_ptr<gr_book> book_; // stands first: it outlives the job
+    std::unique_ptr<gr_job, Free> job_;
+};
+
+inline std::string_view name_of(gr_verdict verdict) noexcept {
+    switch (verdict) {
+    case GR_COMPLIES:
+        return "complies";
+    case GR_VIOLATES:
+        return "violates";
+    case GR_NOT_APPLICABLE:
+        return "not_applicable";
+    case GR_UNDETERMINED:
+        break;
+    }
+    return "undetermined";
+}
+
+} // namespace client
+} // namespace groundrule
+
+#endif // GROUNDRULE_HPP
