@@ -75,14 +75,25 @@ DraftPart *find_part(DraftRule &rule, const std::string &label, bool exception) 
     return nullptr;
 }
 
+bool for_edition(const std::vector<ast::Name> &editions, const std::string &edition) {
+    return editions.empty() || std::any_of(editions.begin(), editions.end(),
+                                           [&](const ast::Name &n) { return n.text == edition; });
+}
+
 void take_parts(DraftRule &rule, const ast::RuleDecl &decl, const ast::File &file,
-                std::int32_t layer) {
-    for (const Part &p : decl.parts)
-        rule.parts.push_back({p, &file, layer});
-    for (const ast::Condition &c : decl.conditions)
-        rule.conditions.push_back({c.name, {&file, c.expr, layer}});
-    for (const ast::RuleLimit &l : decl.limits)
-        rule.limits.push_back({l, &file, layer});
+                const std::string &edition, std::int32_t layer) {
+    for (const Part &p : decl.parts) {
+        if (for_edition(p.editions, edition))
+            rule.parts.push_back({p, &file, layer});
+    }
+    for (const ast::Condition &c : decl.conditions) {
+        if (for_edition(c.editions, edition))
+            rule.conditions.push_back({c.name, {&file, c.expr, layer}});
+    }
+    for (const ast::RuleLimit &l : decl.limits) {
+        if (for_edition(l.editions, edition))
+            rule.limits.push_back({l, &file, layer});
+    }
 }
 
 void delete_rule(DraftRule &rule, const std::string &label, const ChangeDecl &change, Span head) {
@@ -152,8 +163,8 @@ void narrow(DraftRule &rule, const std::string &label, const ChangeDecl &change,
     rule.conditions.push_back({{}, {&file, change.to, layer}});
 }
 
-void add_to(DraftRule &rule, const ChangeDecl &change, const ast::File &file, std::int32_t layer,
-            Span head, Diagnostics &diagnostics) {
+void add_to(DraftRule &rule, const ChangeDecl &change, const ast::File &file,
+            const std::string &edition, std::int32_t layer, Span head, Diagnostics &diagnostics) {
     for (const Part &p : change.added.parts) {
         DraftPart *there = find_part(rule, p.label, p.kind == Part::Kind::exception);
         if (there != nullptr && !p.label.empty()) {
@@ -171,7 +182,7 @@ void add_to(DraftRule &rule, const ChangeDecl &change, const ast::File &file, st
                           "`replace rule` for the rest");
         return;
     }
-    take_parts(rule, change.added, file, layer);
+    take_parts(rule, change.added, file, edition, layer);
     rule.decl.notes.insert(rule.decl.notes.end(), change.added.notes.begin(),
                            change.added.notes.end());
     rule.decl.sources.insert(rule.decl.sources.end(), change.added.sources.begin(),
@@ -197,14 +208,14 @@ bool same_constant(const ast::Expr &a, const ast::Expr &b) {
     }
 }
 
-DraftRule draft_rule(const ast::RuleDecl &decl, const ast::File &file, std::int32_t layer,
-                     Span span) {
+DraftRule draft_rule(const ast::RuleDecl &decl, const ast::File &file, const std::string &edition,
+                     std::int32_t layer, Span span) {
     DraftRule rule;
     rule.decl = decl;
     rule.file = &file;
     rule.layer = layer;
     rule.span = span;
-    take_parts(rule, decl, file, layer);
+    take_parts(rule, decl, file, edition, layer);
     rule.decl.parts.clear();
     rule.decl.conditions.clear();
     rule.decl.limits.clear();
@@ -237,6 +248,29 @@ void add_rule(Draft &draft, DraftRule rule, Diagnostics &diagnostics) {
     draft.rules.push_back(std::move(rule));
 }
 
+void add_group(Draft &draft, DraftGroup group, Diagnostics &diagnostics) {
+    const auto there =
+        std::find_if(draft.groups.begin(), draft.groups.end(),
+                     [&](const DraftGroup &g) { return g.decl.name.text == group.decl.name.text; });
+    if (group.decl.replaces) {
+        if (there == draft.groups.end())
+            diagnostics.error("no-target", group.span,
+                              "no group `" + group.decl.name.text + "` stands in the layers below");
+        else
+            *there = std::move(group);
+        return;
+    }
+    if (there != draft.groups.end()) {
+        Diagnostic &d =
+            diagnostics.error("declared-twice", group.decl.name.span,
+                              "the group `" + group.decl.name.text + "` is declared already");
+        d.other = there->span;
+        d.other_is = "here";
+        return;
+    }
+    draft.groups.push_back(std::move(group));
+}
+
 void add_define(Draft &draft, DraftDefine define, Diagnostics &diagnostics) {
     const auto there =
         std::find_if(draft.defines.begin(), draft.defines.end(), [&](const DraftDefine &d) {
@@ -262,8 +296,8 @@ void add_define(Draft &draft, DraftDefine define, Diagnostics &diagnostics) {
     draft.defines.push_back(std::move(define));
 }
 
-void apply(Draft &draft, const ast::Decl &decl, const ast::File &file, std::int32_t layer,
-           Diagnostics &diagnostics) {
+void apply(Draft &draft, const ast::Decl &decl, const ast::File &file, const std::string &edition,
+           std::int32_t layer, Diagnostics &diagnostics) {
     const auto &change = std::get<ChangeDecl>(decl.body);
     if (change.kind == ChangeDecl::Kind::change_cell) {
         draft.cell_changes.push_back({&change, layer, decl.head});
@@ -291,7 +325,7 @@ void apply(Draft &draft, const ast::Decl &decl, const ast::File &file, std::int3
         rule.delayed_by = layer;
         break;
     case ChangeDecl::Kind::add:
-        add_to(rule, change, file, layer, decl.head, diagnostics);
+        add_to(rule, change, file, edition, layer, decl.head, diagnostics);
         break;
     case ChangeDecl::Kind::change_cell:
         break;

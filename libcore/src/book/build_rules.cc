@@ -119,10 +119,14 @@ void shell(const DraftRule &draft, Typer &typer) {
     book.rules.push_back(std::move(rule));
 }
 
+// Topic of the displaced rule, and the rule that displaces it.
+using Displacing = std::vector<std::pair<std::string, std::size_t>>;
+
 class RuleFiller {
   public:
-    RuleFiller(const DraftRule &draft, std::size_t index, Typer &typer)
-        : draft_(draft), index_(index), typer_(typer) {}
+    RuleFiller(const DraftRule &draft, std::size_t index, const Displacing &displacing,
+               Typer &typer)
+        : draft_(draft), index_(index), displacing_(displacing), typer_(typer) {}
 
     void fill() {
         Rule rule = typer_.book().rules[index_];
@@ -138,6 +142,7 @@ class RuleFiller {
         if (draft_.decl.requirement != ast::no_expr)
             rule.requirement = typer_.type_as(draft_.decl.requirement, scope(draft_.file, rule),
                                               truth_type(), "the requirement");
+        add_displacements(rule);
         rule.says = message(draft_.decl.says, draft_.file, rule);
         check(rule);
         typer_.book().rules[index_] = std::move(rule);
@@ -153,7 +158,7 @@ class RuleFiller {
         return s;
     }
 
-    std::vector<MessagePart> message(const ast::Message &says, const ast::File *file,
+    std::vector<MessagePart> message(const ast::Says &says, const ast::File *file,
                                      const Rule &rule) {
         std::vector<MessagePart> parts;
         for (const ast::MessagePiece &piece : says.pieces) {
@@ -187,6 +192,35 @@ class RuleFiller {
         rule.conditions.push_back({"delayed", typer_.add(std::move(test)), draft_.delayed_by});
     }
 
+    // A more specific rule that names this one in `displaces` is an exception to it.
+    void add_displacements(Rule &rule) {
+        for (const auto &[topic, index] : displacing_) {
+            if (topic != rule.topic)
+                continue;
+            const Rule &other = typer_.book().rules[index];
+            if (!is_above_or_same(typer_.book(), other.item, rule.item)) {
+                typer_.diagnostics().error(
+                    "not-above", other.span,
+                    "a rule for " + typer_.book().items[static_cast<std::size_t>(other.item)].name +
+                        " can't displace one for an item above it");
+                continue;
+            }
+            Node applies;
+            applies.op = NodeOp::applies;
+            applies.type = truth_type();
+            applies.item = other.item;
+            applies.index = static_cast<std::int32_t>(index);
+            applies.span = other.span;
+            Part part;
+            part.kind = ast::Part::Kind::exception;
+            part.title = other.title;
+            part.displaced_by = other.citation;
+            part.layer = other.layer;
+            part.node = typer_.add(std::move(applies));
+            rule.exceptions.push_back(std::move(part));
+        }
+    }
+
     void add_part(const DraftPart &draft, Rule &rule) {
         Part part;
         part.kind = draft.part.kind;
@@ -208,8 +242,9 @@ class RuleFiller {
                                   : part.kind == ast::Part::Kind::exception ? rule.exceptions
                                   : part.kind == ast::Part::Kind::path      ? rule.paths
                                                                             : rule.permits;
-        const bool twice = std::any_of(list.begin(), list.end(),
-                                       [&](const Part &p) { return p.label == part.label; });
+        const bool twice = std::any_of(list.begin(), list.end(), [&](const Part &p) {
+            return p.label == part.label && (!part.label.empty() || p.title == part.title);
+        });
         if (twice)
             typer_.diagnostics().error("label-twice", draft.part.span,
                                        "this rule has " +
@@ -254,6 +289,7 @@ class RuleFiller {
 
     const DraftRule &draft_;
     std::size_t index_;
+    const Displacing &displacing_;
     Typer &typer_;
 };
 
@@ -315,9 +351,21 @@ void build_rules(Draft &draft, Typer &typer) {
     });
     for (const DraftRule *r : live)
         shell(*r, typer);
+    Displacing displacing;
+    for (std::size_t i = 0; i < live.size(); ++i) {
+        for (const ast::Name &topic : live[i]->decl.displaces) {
+            const bool known = std::any_of(live.begin(), live.end(), [&](const DraftRule *r) {
+                return r->decl.topic.text == topic.text;
+            });
+            if (!known)
+                typer.diagnostics().error("unknown-name", topic.span,
+                                          "no rule has the topic `" + topic.text + "`");
+            displacing.emplace_back(topic.text, i);
+        }
+    }
     for (std::size_t i = 0; i < live.size(); ++i) {
         if (typer.book().rules[i].item >= 0)
-            RuleFiller(*live[i], i, typer).fill();
+            RuleFiller(*live[i], i, displacing, typer).fill();
     }
 }
 

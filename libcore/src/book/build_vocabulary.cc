@@ -159,6 +159,41 @@ std::optional<Type> Typer::resolve(const ast::TypeRef &ref, const std::string &i
     return std::nullopt;
 }
 
+namespace {
+
+void add_group(const DraftGroup &draft, Typer &typer) {
+    Book &book = typer.book();
+    const auto type =
+        std::find_if(book.choice_types.begin(), book.choice_types.end(),
+                     [&](const ChoiceType &c) { return c.name == draft.decl.type.text; });
+    if (type == book.choice_types.end()) {
+        typer.diagnostics().error("unknown-type", draft.decl.type.span,
+                                  "`" + draft.decl.type.text + "` is no choice type");
+        return;
+    }
+    if (std::find(type->choices.begin(), type->choices.end(), draft.decl.name.text) !=
+        type->choices.end()) {
+        typer.diagnostics().error("declared-twice", draft.decl.name.span,
+                                  "`" + draft.decl.name.text + "` is a choice of " + type->name +
+                                      " already");
+        return;
+    }
+    Group group;
+    group.name = draft.decl.name.text;
+    group.choices = static_cast<std::int32_t>(type - book.choice_types.begin());
+    group.set.assign(type->choices.size(), 0);
+    group.layer = draft.layer;
+    group.span = draft.span;
+    for (const ast::Name &choice : draft.decl.choices) {
+        const auto value = typer.choice_value({ValueKind::choice, {}, group.choices}, choice);
+        if (value)
+            group.set[static_cast<std::size_t>(*value)] = 1;
+    }
+    book.groups.push_back(std::move(group));
+}
+
+} // namespace
+
 void build_vocabulary(const Draft &draft, Typer &typer) {
     Book &book = typer.book();
     ChoiceType work;
@@ -182,6 +217,8 @@ void build_vocabulary(const Draft &draft, Typer &typer) {
     }
     for (const ast::Decl *decl : in_tree_order(std::move(items)))
         add_item(*decl, 0, typer);
+    for (const DraftGroup &group : draft.groups)
+        add_group(group, typer);
     for (Item &item : book.items) {
         for (Field &field : item.fields)
             field.slot = book.slot_count++;

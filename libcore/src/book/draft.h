@@ -69,6 +69,12 @@ struct DraftDefine {
     Span span;
 };
 
+struct DraftGroup {
+    ast::GroupDecl decl;
+    std::int32_t layer = 0;
+    Span span;
+};
+
 struct CellChange {
     const ast::ChangeDecl *change = nullptr;
     std::int32_t layer = 0;
@@ -77,6 +83,7 @@ struct CellChange {
 
 struct Draft {
     std::vector<const ast::Decl *> vocabulary; // types, items, implications
+    std::vector<DraftGroup> groups;
     std::vector<DraftTable> tables;
     std::vector<DraftList> lists;
     std::vector<DraftDefine> defines;

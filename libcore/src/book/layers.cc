@@ -55,6 +55,9 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
         case DeclKind::imply:
             draft.vocabulary.push_back(&decl);
             break;
+        case DeclKind::group:
+            add_group(draft, {std::get<ast::GroupDecl>(decl.body), layer, decl.head}, diagnostics);
+            break;
         case DeclKind::table: {
             DraftTable t{std::get<ast::TableDecl>(decl.body), {}, &file, layer, decl.head};
             t.declared = t.decl.citation.text;
@@ -74,7 +77,8 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
                        diagnostics);
             break;
         case DeclKind::rule: {
-            DraftRule r = draft_rule(std::get<ast::RuleDecl>(decl.body), file, layer, decl.head);
+            DraftRule r =
+                draft_rule(std::get<ast::RuleDecl>(decl.body), file, edition, layer, decl.head);
             number_for(r.decl, edition);
             add_rule(draft, std::move(r), diagnostics);
             break;
@@ -88,7 +92,7 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
                 diagnostics.error("change-in-edition", decl.head,
                                   "only an amendment changes text; an edition states it");
             else
-                apply(draft, decl, file, layer, diagnostics);
+                apply(draft, decl, file, edition, layer, diagnostics);
             break;
         default:
             break;

@@ -78,6 +78,15 @@ struct ChoiceType {
     std::vector<std::string> choices;
 };
 
+// A named set of choices of one type.
+struct Group {
+    std::string name;
+    std::int32_t choices = -1;     // index of its ChoiceType
+    std::vector<std::uint8_t> set; // one flag a choice
+    std::int32_t layer = 0;
+    Span span;
+};
+
 enum class FieldKind : std::uint8_t { choice, look_up, measure, judgement, authority };
 
 struct Field {
@@ -160,6 +169,7 @@ struct Part {
     bool encoded = true;
     NodeId node = no_node; // the condition; for what is not encoded, the condition and unknown
     std::vector<MessagePart> says;
+    std::string displaced_by; // an exception that another rule makes: its citation
     std::int32_t layer = 0;
 };
 
@@ -213,6 +223,7 @@ struct Book {
     std::string digest;
     std::vector<Layer> layers;
     std::vector<ChoiceType> choice_types;
+    std::vector<Group> groups;
     std::vector<Item> items; // 0 is the job
     std::vector<Table> tables;
     std::vector<List> lists;

@@ -3,6 +3,8 @@
 
 #include "text/nearest.h"
 
+#include <algorithm>
+
 namespace groundrule::book {
 
 using ast::Expr;
@@ -197,11 +199,21 @@ NodeId Typer::choice_test(const Expr &e, const Scope &scope) {
     n.set.assign(book_.choice_types[static_cast<std::size_t>(of.choices)].choices.size(),
                  e.flag ? 1 : 0);
     bool good = true;
+    const std::uint8_t chosen = e.flag ? 0 : 1;
     for (const ast::Name &choice : e.choices) {
+        const auto group =
+            std::find_if(book_.groups.begin(), book_.groups.end(), [&](const Group &g) {
+                return g.choices == of.choices && g.name == choice.text;
+            });
+        if (group != book_.groups.end()) {
+            for (std::size_t i = 0; i < n.set.size(); ++i)
+                n.set[i] = group->set[i] != 0 ? chosen : n.set[i];
+            continue;
+        }
         const auto value = choice_value(of, choice);
         good = good && value.has_value();
         if (value)
-            n.set[static_cast<std::size_t>(*value)] = e.flag ? 0 : 1;
+            n.set[static_cast<std::size_t>(*value)] = chosen;
     }
     return good ? add(std::move(n)) : no_node;
 }

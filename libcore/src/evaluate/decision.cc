@@ -26,6 +26,8 @@ std::string titled(const std::string &label, const Part &part) {
 }
 
 std::string exception_name(const Part &part) {
+    if (!part.displaced_by.empty())
+        return part.displaced_by;
     if (part.label.empty())
         return "Exception";
     const bool number = part.label.find_first_not_of("0123456789") == std::string::npos;
@@ -56,8 +58,9 @@ Decision out_of_scope(const book::Book &book, const book::Rule &rule, const prog
     const Part *exception = first_that_holds(rule.exceptions, code.exceptions, row, workspace);
     if (exception == nullptr)
         return {"out of scope", rule.layer, nullptr};
-    return {"permitted by " + titled(exception_name(*exception), *exception), exception->layer,
-            exception, exception->node};
+    return {(exception->displaced_by.empty() ? "permitted by " : "displaced by ") +
+                titled(exception_name(*exception), *exception),
+            exception->layer, exception, exception->node};
 }
 
 const Part *met_by(const book::Rule &rule, const program::RuleCode &code, std::size_t row,

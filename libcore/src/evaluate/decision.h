@@ -9,9 +9,9 @@
 namespace groundrule::evaluate {
 
 struct Decision {
-    std::string by;                   // "Exception No. 1: …", "210.8(A)(2)", "dwelling", …
-    std::int32_t layer = 0;           // of the text that decided
-    const book::Part *part = nullptr; // with a message of its own, perhaps
+    std::string by;                    // "Exception No. 1: …", "210.8(A)(2)", "dwelling", …
+    std::int32_t layer = 0;            // of the text that decided
+    const book::Part *part = nullptr;  // with a message of its own, perhaps
     book::NodeId node = book::no_node; // the condition or exception that took the item out of scope
 };
 

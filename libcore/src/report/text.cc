@@ -42,7 +42,13 @@ class Writer {
     void line(const std::string &text) { out_ += text + "\n"; }
 
     // Words broken at the page's width, each line behind the same indent.
-    void paragraph(const std::string &text, std::size_t indent) {
+    void paragraph(const std::string &text, std::size_t indent) { // lines of the text stay lines
+        const std::size_t newline = text.find('\n');
+        if (newline != std::string::npos) {
+            paragraph(text.substr(0, newline), indent);
+            paragraph(text.substr(newline + 1), indent);
+            return;
+        }
         std::string current(indent, ' ');
         std::size_t at = 0;
         while (at < text.size()) {

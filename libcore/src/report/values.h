@@ -15,15 +15,18 @@ class Values {
         : book_(book), program_(program), job_(job), workspace_(workspace) {}
 
     std::string message(const std::vector<book::MessagePart> &parts, std::size_t row) const;
-    // Fields, definitions, limits and look-ups that the rule's deciding text names; each once. A part that is known not to hold
-    // decided nothing, and an unknown value is of interest only where the verdict is open.
-    std::vector<Value> of_rule(const book::Rule &rule, const program::RuleCode &code, std::size_t row) const;
+    // Fields, definitions, limits and look-ups that the rule's deciding text names; each once. A
+    // part that is known not to hold decided nothing, and an unknown value is of interest only
+    // where the verdict is open.
+    std::vector<Value> of_rule(const book::Rule &rule, const program::RuleCode &code,
+                               std::size_t row) const;
     // The same of one condition.
     std::vector<Value> of_condition(book::NodeId node, std::size_t row) const;
 
   private:
-    void collect_parts(const std::vector<book::Part> &parts, const std::vector<program::Register> &code, bool holding,
-                       std::size_t row, std::vector<Value> &out) const;
+    void collect_parts(const std::vector<book::Part> &parts,
+                       const std::vector<program::Register> &code, bool holding, std::size_t row,
+                       std::vector<Value> &out) const;
     void collect(book::NodeId id, std::size_t row, std::vector<Value> &out) const;
     Value value_of(const book::Node &node, book::NodeId id, const std::string &name,
                    std::size_t row) const;

@@ -82,6 +82,14 @@ struct TypeDecl {
     std::vector<Name> choices;
 };
 
+// A named set of choices of one type.
+struct GroupDecl {
+    Name name;
+    Name type;
+    std::vector<Name> choices;
+    bool replaces = false;
+};
+
 struct FieldDecl {
     Name name;
     TypeRef type;
@@ -182,11 +190,17 @@ struct MessagePiece {
 struct Message {
     std::string text;
     Span span;
-    std::vector<MessagePiece> pieces; // of `says`
+};
+
+// What a finding says: one or more lines, cut at their braces once the declaration is parsed.
+struct Says {
+    std::vector<Message> lines;
+    std::vector<MessagePiece> pieces;
 };
 
 struct Condition {
-    Name name; // may be empty
+    Name name;                  // may be empty
+    std::vector<Name> editions; // `in …`; empty: all of the rule's
     ExprId expr = no_expr;
     Span span;
 };
@@ -194,16 +208,18 @@ struct Condition {
 // A listed part, an exception, a path or a permission.
 struct Part {
     enum class Kind : std::uint8_t { listed, exception, path, permit } kind = Kind::listed;
-    std::string label; // "(2)", "1", or empty
+    std::string label;          // "(2)", "1", or empty
+    std::vector<Name> editions; // likewise
     std::string title;
     bool encoded = true;
     ExprId where = no_expr;
-    Message says;
+    Says says;
     Span span;
 };
 
 struct RuleLimit {
     Name name;
+    std::vector<Name> editions; // likewise
     ExprId value = no_expr;
     bool reading = false;
     std::string text; // of a reading
@@ -216,6 +232,7 @@ struct RuleDecl {
     bool replaces = false; // replace rule …
     Name topic;
     Name within;
+    std::vector<Name> displaces; // topics
     std::vector<Name> stages;
     std::vector<Name> binds;
     Name item;
@@ -224,7 +241,7 @@ struct RuleDecl {
     std::optional<Force> force;
     ExprId requirement = no_expr;
     Span requirement_span;
-    Message says;
+    Says says;
     std::vector<Part> parts;
     std::vector<Message> notes;
     std::vector<Message> sources;
@@ -294,6 +311,7 @@ enum class DeclKind : std::uint8_t {
     part_of,
     amendment,
     type,
+    group,
     item,
     imply,
     table,
@@ -319,8 +337,8 @@ struct Decl {
     Span span;
     Span head;                  // the first line
     std::vector<Name> editions; // `in …`; empty: all of the file's
-    std::variant<std::monostate, Header, TypeDecl, ItemDecl, ImplyDecl, TableDecl, ListDecl,
-                 DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl>
+    std::variant<std::monostate, Header, TypeDecl, GroupDecl, ItemDecl, ImplyDecl, TableDecl,
+                 ListDecl, DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl>
         body;
 };
 

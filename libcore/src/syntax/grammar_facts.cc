@@ -15,17 +15,21 @@ const auto message_name = [](auto &context) {
 };
 
 using ChoicesRule = x3::rule<struct choices_class, std::vector<Name>>;
+using BracketedRule = x3::rule<struct bracketed_class, std::vector<Name>>;
 const ChoicesRule choices{"choices"};
-const auto choices_def = comparing("one") >> comparing("of") >> sign("(") >>
-                         (name[name_text] | text[message_name]) >>
-                         *(sign(",") >> (name[name_text] | text[message_name])) >> sign(")");
+const BracketedRule bracketed_choices{"bracketed choices"};
+const auto take_names = [](auto &context) { x3::_val(context) = std::move(x3::_attr(context)); };
+const auto bracketed_choices_def = sign("(") >> (name[name_text] | text[message_name]) >>
+                                   *(sign(",") >> (name[name_text] | text[message_name])) >>
+                                   sign(")");
+const auto choices_def = comparing("one") >> comparing("of") >> bracketed_choices[take_names];
 
 const auto type_ref_def = choices[into(&TypeRef::choices)] | name[into(&TypeRef::name)];
 const auto editions_def = layer_name[name_text] >> *(sign(",") >> layer_name[name_text]);
 const auto numbered_def = clause_word("numbered") >> citation[into(&Numbered::citation)] >>
                           connective("in") >> editions[into(&Numbered::editions)];
 
-BOOST_SPIRIT_DEFINE(choices)
+BOOST_SPIRIT_DEFINE(choices, bracketed_choices)
 
 // Members of the declaration that is being built; its body is set by the first word.
 template <typename Body>
@@ -122,6 +126,14 @@ const auto type_declaration = clause_word("type")[start<TypeDecl>(DeclKind::type
                               name[set(&TypeDecl::name)] >>
                               sign(":") >> choices[set(&TypeDecl::choices)];
 
+const auto group_replaces = [](auto &context) { body<GroupDecl>(context).replaces = true; };
+const auto group_declaration =
+    (clause_word("group")[start<GroupDecl>(DeclKind::group)] |
+     (clause_word("replace") >>
+      clause_word("group")[start<GroupDecl>(DeclKind::group)][group_replaces])) >>
+    name[set(&GroupDecl::name)] >> connective("of") >> name[set(&GroupDecl::type)] >>
+    arithmetic("=") >> bracketed_choices[set(&GroupDecl::choices)];
+
 const auto item_declaration = clause_word("item")[start<ItemDecl>(DeclKind::item)] >>
                               name[set(&ItemDecl::name)] >>
                               -(connective("in") >> name[set(&ItemDecl::parent)] >>
@@ -152,8 +164,8 @@ const auto gap_declaration = clause_word("gap")[start<GapDecl>(DeclKind::gap)] >
                              citation[set(&GapDecl::citation)] >> text[set_text(&GapDecl::text)] >>
                              -(connective("in") >> editions[in_editions]);
 
-const auto fact_declaration_def = (type_declaration | item_declaration | imply_declaration |
-                                   define_declaration | gap_declaration) >>
+const auto fact_declaration_def = (type_declaration | group_declaration | item_declaration |
+                                   imply_declaration | define_declaration | gap_declaration) >>
                                   DeclarationEnd{};
 
 } // namespace

@@ -18,7 +18,7 @@ const auto part_title = [](auto &context) {
     x3::_val(context).title = std::move(x3::_attr(context).text);
 };
 const auto part_says = [](auto &context) {
-    x3::_val(context).says = std::move(x3::_attr(context));
+    x3::_val(context).says.lines.push_back(std::move(x3::_attr(context)));
 };
 const auto part_begin = [](auto &context) {
     const ParseState &s = state(context);
@@ -32,10 +32,11 @@ const auto part_def = position[part_begin] >>
                        clause_word("path")[part_kind(Part::Kind::path)] |
                        clause_word("permits")[part_kind(Part::Kind::permit)]) >>
                       -label[into(&Part::label)] >>
+                      -(connective("in") >> editions[into(&Part::editions)]) >>
                       -(connective("not") >> connective("encoded")[not_encoded]) >>
                       -text[part_title] >>
                       -(clause_word("where") >> expression[into(&Part::where)]) >>
-                      -(clause_word("says") >> text[part_says]);
+                      -(clause_word("says") >> +text[part_says]);
 
 // --- limit, reading, where
 
@@ -44,10 +45,12 @@ const auto reading_text = [](auto &context) {
     x3::_val(context).text = std::move(x3::_attr(context).text);
 };
 
-const auto limit_def = (clause_word("limit") >> name[into(&RuleLimit::name)] >> arithmetic("=") >>
-                        sum[into(&RuleLimit::value)]) |
-                       (clause_word("reading")[is_reading] >> name[into(&RuleLimit::name)] >>
-                        arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text]);
+const auto limit_def =
+    (clause_word("limit") >> -(connective("in") >> editions[into(&RuleLimit::editions)]) >>
+     name[into(&RuleLimit::name)] >> arithmetic("=") >> sum[into(&RuleLimit::value)]) |
+    (clause_word("reading")[is_reading] >>
+     -(connective("in") >> editions[into(&RuleLimit::editions)]) >> name[into(&RuleLimit::name)] >>
+     arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text]);
 
 // A condition's name is told from its expression by the colon.
 struct ConditionName : x3::parser<ConditionName> {
@@ -78,6 +81,7 @@ const auto condition_begin = [](auto &context) {
 };
 const auto
     condition_def = position[condition_begin] >> clause_word("where") >>
+                    -(connective("in") >> editions[into(&Condition::editions)]) >>
                     -ConditionName{}[into(&Condition::name)] >> expression[into(&Condition::expr)];
 
 // --- the body
@@ -99,7 +103,7 @@ auto force(Force f) {
     return [f](auto &context) {
         RuleDecl &r = x3::_val(context);
         if (r.force)
-            twice(state(context), "shall, should, information or caution", r.says.span);
+            twice(state(context), "shall, should, information or caution", r.topic.span);
         r.force = f;
     };
 }
@@ -108,10 +112,14 @@ const auto requirement = [](auto &context) {
     x3::_val(context).requirement = x3::_attr(context);
     x3::_val(context).requirement_span = s.file->exprs[x3::_attr(context)].span;
 };
-const auto set_says = [](auto &context) {
-    if (!x3::_val(context).says.text.empty())
-        twice(state(context), "says", x3::_attr(context).span);
-    x3::_val(context).says = std::move(x3::_attr(context));
+const auto begin_says = [](auto &context) {
+    ast::Says &says = x3::_val(context).says;
+    if (!says.lines.empty())
+        twice(state(context), "says", says.lines.front().span);
+    says.lines.clear();
+};
+const auto add_says = [](auto &context) {
+    x3::_val(context).says.lines.push_back(std::move(x3::_attr(context)));
 };
 
 template <typename Member>
@@ -134,13 +142,15 @@ const auto rule_body_def =
       limit[append(&RuleDecl::limits)] | numbered[append(&RuleDecl::numbered)] |
       (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
       (clause_word("within") >> name[once(&RuleDecl::within, "within")]) |
+      (clause_word("displaces") >> names[into(&RuleDecl::displaces)]) |
       (clause_word("stage") >> names[into(&RuleDecl::stages)]) |
       (clause_word("binds") >> names[into(&RuleDecl::binds)]) |
       (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
       (clause_word("shall")[force(Force::shall)] >> expression[requirement]) |
       (clause_word("should")[force(Force::should)] >> expression[requirement]) |
       (clause_word("information")[force(Force::information)] >> -expression[requirement]) |
-      clause_word("caution")[force(Force::caution)] | (clause_word("says") >> text[set_says]) |
+      clause_word("caution")[force(Force::caution)] |
+      (clause_word("says")[begin_says] >> +text[add_says]) |
       (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
       (clause_word("source") >> +text[append(&RuleDecl::sources)]));
 

@@ -7,14 +7,15 @@ namespace groundrule::syntax {
 
 namespace {
 
-void cut(ast::Message &message, const SourceText &source, ast::File &file,
-         Diagnostics &diagnostics) {
-    const std::string &text = message.text;
-    const std::uint32_t start = message.span.begin + 1; // behind the quote
+// Cuts one line; false if a piece of it is broken.
+bool cut_line(const ast::Message &line, ast::Says &says, const SourceText &source, ast::File &file,
+              Diagnostics &diagnostics) {
+    const std::string &text = line.text;
+    const std::uint32_t start = line.span.begin + 1; // behind the quote
     std::string plain;
     const auto keep = [&] {
         if (!plain.empty())
-            message.pieces.push_back({std::move(plain), ast::no_expr});
+            says.pieces.push_back({std::move(plain), ast::no_expr});
         plain.clear();
     };
     for (std::size_t i = 0; i < text.size(); ++i) {
@@ -32,17 +33,27 @@ void cut(ast::Message &message, const SourceText &source, ast::File &file,
             diagnostics
                 .error("open-brace", {file.source, at, at + 1}, "this brace has no closing one")
                 .help = "write {{ for a brace that is meant as such";
-            return;
+            return false;
         }
         const std::string_view inside = source.text().substr(at + 1, close - i - 1);
         const ast::ExprId value = parse_expression(inside, source, at + 1, file, diagnostics);
         if (value == ast::no_expr)
-            return;
+            return false;
         keep();
-        message.pieces.push_back({{}, value});
+        says.pieces.push_back({{}, value});
         i = close;
     }
     keep();
+    return true;
+}
+
+void cut(ast::Says &says, const SourceText &source, ast::File &file, Diagnostics &diagnostics) {
+    for (std::size_t i = 0; i < says.lines.size(); ++i) {
+        if (i > 0)
+            says.pieces.push_back({"\n", ast::no_expr});
+        if (!cut_line(says.lines[i], says, source, file, diagnostics))
+            return;
+    }
 }
 
 void cut_rule(ast::RuleDecl &rule, const SourceText &source, ast::File &file,

@@ -19,14 +19,15 @@ enum class Family { header, facts, table, rule, test, change, none };
 Family family_of(const Piece &piece) {
     static constexpr std::pair<std::string_view, Family> words[] = {
         {"vocabulary", Family::header}, {"edition", Family::header}, {"part", Family::header},
-        {"amendment", Family::header},  {"type", Family::facts},     {"item", Family::facts},
-        {"imply", Family::facts},       {"gap", Family::facts},      {"define", Family::facts},
-        {"table", Family::table},       {"list", Family::table},     {"rule", Family::rule},
-        {"clause", Family::rule},       {"test", Family::test},      {"delete", Family::change},
-        {"change", Family::change},     {"narrow", Family::change},  {"delay", Family::change},
-        {"add", Family::change}};
+        {"amendment", Family::header},  {"type", Family::facts},     {"group", Family::facts},
+        {"item", Family::facts},        {"imply", Family::facts},    {"gap", Family::facts},
+        {"define", Family::facts},      {"table", Family::table},    {"list", Family::table},
+        {"rule", Family::rule},         {"clause", Family::rule},    {"test", Family::test},
+        {"delete", Family::change},     {"change", Family::change},  {"narrow", Family::change},
+        {"delay", Family::change},      {"add", Family::change}};
     if (piece.first_word == "replace")
-        return piece.second_word == "define" ? Family::facts : Family::rule;
+        return piece.second_word == "define" || piece.second_word == "group" ? Family::facts
+                                                                             : Family::rule;
     for (const auto &[word, family] : words) {
         if (word == piece.first_word)
             return family;
@@ -36,9 +37,9 @@ Family family_of(const Piece &piece) {
 
 const std::vector<std::string> &first_words() {
     static const std::vector<std::string> words = {
-        "vocabulary", "edition", "part",   "amendment", "type",   "item",   "imply",
-        "define",     "table",   "list",   "rule",      "clause", "test",   "gap",
-        "delete",     "change",  "narrow", "delay",     "add",    "replace"};
+        "vocabulary", "edition", "part",   "amendment", "type",  "group",  "item",
+        "imply",      "define",  "table",  "list",      "rule",  "clause", "test",
+        "gap",        "delete",  "change", "narrow",    "delay", "add",    "replace"};
     return words;
 }
 
