@@ -1,0 +1,31 @@
+#include "rules_option.h"
+
+#include "files.h"
+#include "terminal.h"
+
+#include <CLI/CLI.hpp>
+
+namespace command {
+
+void add_rules_option(CLI::App &verb, std::vector<std::string> &paths) {
+    verb.add_option("--rules", paths, "A further rule file, such as a city's amendment; repeatable")
+        ->type_name("FILE")
+        ->allow_extra_args(false);
+}
+
+std::optional<groundrule::Book> open_book(const std::string &name,
+                                          const std::vector<std::string> &rule_paths) {
+    const auto files = read_files(rule_paths);
+    if (!files)
+        return std::nullopt;
+    auto book = groundrule::Book::open(name, sources_of(*files));
+    if (!book) {
+        complain(book.error());
+        if (book.error().code == "unknown-book")
+            complain("'groundrule books' lists what ships; --rules FILE brings your own");
+        return std::nullopt;
+    }
+    return std::move(*book);
+}
+
+} // namespace command

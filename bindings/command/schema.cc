@@ -1,0 +1,38 @@
+// groundrule schema: which facts a job for a book may give.
+#include "rules_option.h"
+#include "status.h"
+#include "terminal.h"
+#include "verbs.h"
+
+#include <CLI/CLI.hpp>
+
+#include <memory>
+#include <string>
+
+namespace command {
+
+namespace {
+
+struct Options {
+    std::string book;
+    std::vector<std::string> rules;
+};
+
+int schema(const Options &options) {
+    const auto book = open_book(options.book, options.rules);
+    return book ? print(book->schema(), clean) : bad_input;
+}
+
+} // namespace
+
+void add_schema(CLI::App &app, int &status) {
+    const auto options = std::make_shared<Options>();
+    CLI::App &verb = *app.add_subcommand("schema", "Print the JSON Schema of the jobs of a book");
+    verb.add_option("BOOK", options->book, "Edition and amendments in order")
+        ->type_name("")
+        ->required();
+    add_rules_option(verb, options->rules);
+    verb.callback([options, &status] { status = schema(*options); });
+}
+
+} // namespace command

@@ -1,0 +1,18 @@
+// The verbs, one file each. Each adds itself to the command line; when it is chosen it does its
+// work and leaves its exit status.
+#pragma once
+
+namespace CLI {
+class App;
+}
+
+namespace command {
+
+void add_check(CLI::App &app, int &status);
+void add_test(CLI::App &app, int &status);
+void add_lint(CLI::App &app, int &status);
+void add_books(CLI::App &app, int &status);
+void add_describe(CLI::App &app, int &status);
+void add_schema(CLI::App &app, int &status);
+
+} // namespace command
