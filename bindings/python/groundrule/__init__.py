@@ -1,0 +1,34 @@
+"""Checks electrical installations against a code edition and its amendments.
+
+    import groundrule
+
+    book = groundrule.open_book("nec-2020")
+    findings = book.check({"work": "new", "occupancy": "one_family_dwelling", "panels": [...]})
+    for finding in findings.violations:
+        print(finding.citation, finding.item, finding.says)
+
+Quantities are texts with their unit ("50 A", "40 ft", "30 °C", "8 AWG"); a fact that is left out is
+unknown, which is not the same as no. Findings inform licensed work and never replace it: the
+locally adopted code and the authority having jurisdiction decide.
+"""
+
+from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
+from groundrule._core import GroundruleError, version
+from groundrule._finding import Finding, Missing, Value, Verdict
+from groundrule._findings import Findings, Selection
+
+__version__ = version()
+
+__all__ = [
+    "Book",
+    "Finding",
+    "Findings",
+    "GroundruleError",
+    "Missing",
+    "Selection",
+    "Value",
+    "Verdict",
+    "open_book",
+    "shipped_amendments",
+    "shipped_editions",
+]

@@ -1,0 +1,8 @@
+#include "bind.h"
+
+PYBIND11_MODULE(_core, module) {
+    module.doc() = "Private: the core of groundrule. Use the package, not this module.";
+    binding::bind_error(module);
+    binding::bind_report(module);
+    binding::bind_book(module);
+}
