@@ -1,0 +1,143 @@
+"""The command: exit status, streams, and what it says to bad input."""
+
+import json
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+COMMAND = shutil.which("groundrule")
+pytestmark = pytest.mark.skipif(COMMAND is None, reason="the command is not on PATH")
+
+
+def run(*arguments: object, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    assert COMMAND is not None
+    line = [COMMAND, *map(str, arguments)]
+    return subprocess.run(line, input=stdin, capture_output=True, encoding="utf-8", timeout=60)
+
+
+@pytest.fixture
+def job(root: Path) -> Path:
+    return root / "docs/examples/garage-outlet.json"
+
+
+def test_check(job: Path) -> None:
+    done = run("check", job, "--book", "nec-2017+tia-17-2")
+    assert (done.returncode, done.stderr) == (1, "")
+    assert "240.4" in done.stdout and "625.54" in done.stdout
+    assert "\033" not in done.stdout
+
+
+def test_formats_and_standard_input(job: Path) -> None:
+    text = job.read_text(encoding="utf-8")
+    done = run("check", "-", "--book", "nec-2020", "--format", "json", stdin=text)
+    assert done.returncode == 1
+    assert json.loads(done.stdout)["book"]["name"] == "nec-2020"
+    done = run("check", job, "--book", "nec-2020", "--format", "sarif")
+    assert json.loads(done.stdout)["version"] == "2.1.0"
+    shorter = run("check", job, "--book", "nec-2020").stdout
+    assert len(run("check", job, "--book", "nec-2020", "--all").stdout) > len(shorter)
+
+
+def test_status_of_open_questions(garage: dict[str, Any]) -> None:
+    receptacle = garage["panels"][0]["circuits"][0]["receptacles"][0]
+    del receptacle["gfci"]
+    garage["panels"][0]["circuits"][0]["runs"][0]["designation"] = "6/3 NM-B"
+    done = run("check", "-", "--book", "nec-2020", stdin=json.dumps(garage))
+    assert done.returncode == 3
+    assert run("check", "-", "--book", "nec-2020", stdin="{}").returncode == 0
+    existing = '{"work": "existing"}'
+    assert run("check", "-", "--book", "nec-2020", "--strict", stdin=existing).returncode == 0
+
+
+def test_assumptions_and_rules(job: Path, root: Path, tmp_path: Path) -> None:
+    usual = root / "docs/examples/assume-usual.json"
+    assert run("check", job, "--book", "nec-2020", "--assume", usual).returncode == 1
+    own = tmp_path / "own.rules"
+    own.write_text('amendment own to nec-2020\n  title "Own"\ndelete rule 625.54\n')
+    done = run("check", job, "--book", "nec-2020+own", "--rules", own, "--format", "json")
+    cited = {f["citation"] for f in json.loads(done.stdout)["findings"]}
+    assert "240.4" in cited and "625.54" not in cited
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        ((), "a verb is missing"),
+        (("chek",), "did you mean 'check'?"),
+        (("frobnicate",), "the verbs are check"),
+        (("check",), "JOB is required"),
+        (("check", "x.json"), "--book is required"),
+        (("check", "x.json", "--bok", "nec-2020"), "did you mean '--book'?"),
+        (("check", "x.json", "more", "--book", "nec-2020"), "'more' was not expected here"),
+        (("check", "x.json", "--book", "nec-2020", "--format", "xml"), "xml"),
+        (("check", "no-such-file.json", "--book", "nec-2020"), "cannot read no-such-file.json"),
+        (("check", ".", "--book", "nec-2020"), "cannot read ."),
+        (("test", "nec-2021"), "nec-2020"),
+        (("describe", "nec-2020", "--rules", "none.rules"), "cannot read none.rules"),
+        (("lint", "none.rules"), "cannot read none.rules"),
+    ],
+)
+def test_bad_arguments(arguments: tuple[str, ...], said: str) -> None:
+    done = run(*arguments)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+
+
+def test_bad_jobs(job: Path, garage: dict[str, Any]) -> None:
+    done = run("check", "-", "--book", "nec-2020", stdin='{\n  "ocupancy": 1}')
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("standard input:2:") and "occupancy" in done.stderr
+    garage["panels"][0]["circuits"][0]["receptacles"][0]["rated_current"] = "30 A"
+    done = run("check", "-", "--book", "nec-2020", stdin=json.dumps(garage))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "30 A" in done.stderr
+    assert run("check", job, "--book", "nec-2020", "--stage", "tomorrow").returncode == 2
+
+
+def test_lint(root: Path, tmp_path: Path) -> None:
+    shipped = sorted((root / "rulesets/amendments").glob("*.rules"))
+    assert shipped
+    done = run("lint", *shipped)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "no faults\n", "")
+    bad = tmp_path / "bad.rules"
+    bad.write_text('# A comment\namendment bad to nec-2020\n  title "Bad"\ndelete rule 999.99\n')
+    done = run("lint", bad, *shipped)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"{bad}:4:")
+    upper = tmp_path / "upper.rules"
+    upper.write_text('amendment upper to nec-2017\n  title "Upper"\ndelete rule 625.54\n')
+    assert run("lint", upper).returncode == 2
+    assert run("lint", upper, "--book", "nec-2017+tia-17-2").returncode == 0
+
+
+def test_rule_tests(tmp_path: Path) -> None:
+    done = run("test", "nec-2017+tia-17-2")
+    assert (done.returncode, done.stderr) == (0, ""), done.stdout
+    own = tmp_path / "own.rules"
+    own.write_text(
+        'amendment own to nec-2020\n  title "Own"\n'
+        "test dwelling_receptacle_gfci \"Wrong on purpose\"\n"
+        "  given job.work = existing\n        receptacle.location = garage\n"
+        '  expect violates\n  source "Invented."\n'
+    )
+    done = run("test", "nec-2020+own", "--rules", own)
+    assert done.returncode == 1
+    assert f"{own}:6:" in done.stdout
+
+
+def test_what_a_book_holds() -> None:
+    assert json.loads(run("describe", "nec-2020").stdout)["book"]["name"] == "nec-2020"
+    assert "$schema" in json.loads(run("schema", "nec-2020").stdout)
+    assert "edition    nec-2020\n" in run("books").stdout
+    assert "amendment  tia-17-2\n" in run("books").stdout
+
+
+def test_help() -> None:
+    done = run("--help")
+    assert done.returncode == 0
+    for verb in ("check", "test", "lint", "books", "describe", "schema"):
+        assert verb in done.stdout
+        assert run(verb, "--help").returncode == 0
