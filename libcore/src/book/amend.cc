@@ -47,14 +47,19 @@ Found find_target(Draft &draft, const ast::Target &target, Diagnostics &diagnost
         std::erase_if(found, [](const Found &f) { return !f.rest.empty(); });
     if (found.size() == 1)
         return found.front();
+    if (found.empty() && draft.broken.has(citation))
+        return {};
     if (found.empty()) {
-        Diagnostic &d = diagnostics.error("no-target", target.citation.span,
-                                          "no rule " + citation + " stands in the layers below");
+        Diagnostic &d = diagnostics.error(
+            "no-target", target.citation.span,
+            "no rule " + citation +
+                (target.topic.text.empty() ? "" : " with the topic `" + target.topic.text + "`") +
+                " stands in the layers below");
         std::vector<std::string> citations;
         for (const DraftRule &rule : draft.rules)
             citations.push_back(rule.decl.citation.text);
         const std::string near = nearest(citation, citations);
-        if (!near.empty())
+        if (!near.empty() && near != citation)
             d.help = "did you mean " + near + "?";
         return {};
     }
@@ -111,9 +116,14 @@ void delete_rule(DraftRule &rule, const std::string &label, const ChangeDecl &ch
 void delete_exception(DraftRule &rule, const ChangeDecl &change, Span head,
                       Diagnostics &diagnostics) {
     if (find_part(rule, change.label, true) == nullptr) {
-        diagnostics.error("no-target", head,
-                          "rule " + rule_text(rule) + " has no exception " +
-                              (change.label.empty() ? "without a number" : change.label));
+        Diagnostic &d =
+            diagnostics.error("no-target", head,
+                              "rule " + rule_text(rule) + " has no exception " +
+                                  (change.label.empty() ? "without a number" : change.label));
+        for (const DraftPart &p : rule.parts) {
+            if (p.part.kind == Part::Kind::exception && !p.part.label.empty())
+                d.help += (d.help.empty() ? "it has: " : ", ") + p.part.label;
+        }
         return;
     }
     std::erase_if(rule.parts, [&](const DraftPart &p) {
@@ -131,7 +141,7 @@ void change_limit(DraftRule &rule, const ChangeDecl &change, const ast::File &fi
         if (!same_constant(stands, said)) {
             Diagnostic &d = diagnostics.error("wrong-old-value", said.span,
                                               "`" + l.limit.name.text + "` of rule " +
-                                                  rule_text(rule) + " has another value");
+                                                  rule_text(rule) + " has another value here");
             d.other = stands.span;
             d.other_is = "it stands here";
             return;
@@ -168,9 +178,11 @@ void add_to(DraftRule &rule, const ChangeDecl &change, const ast::File &file,
     for (const Part &p : change.added.parts) {
         DraftPart *there = find_part(rule, p.label, p.kind == Part::Kind::exception);
         if (there != nullptr && !p.label.empty()) {
-            Diagnostic &d =
-                diagnostics.error("stands-already", p.span,
-                                  "rule " + rule_text(rule) + " has " + p.label + " already");
+            Diagnostic &d = diagnostics.error(
+                "stands-already", p.span,
+                "rule " + rule_text(rule) + " has " +
+                    (p.kind == Part::Kind::exception ? "an exception " : "a part ") + p.label +
+                    " already");
             d.other = there->part.span;
             d.other_is = "here";
             return;
@@ -230,7 +242,9 @@ void add_rule(Draft &draft, DraftRule rule, Diagnostics &diagnostics) {
         });
     if (rule.decl.replaces) {
         if (there == draft.rules.end() || there->decl.citation.text != rule.decl.citation.text) {
-            diagnostics.error("no-target", rule.span,
+            if (draft.broken.has(topic))
+                return;
+            diagnostics.error("no-target", rule.decl.citation.span,
                               "no rule " + rule.decl.citation.text + " with the topic `" + topic +
                                   "` stands in the layers below");
             return;

@@ -15,4 +15,13 @@ void build_rules(Draft &draft, Typer &typer);
 // A cell as a value of a type; reports what does not fit.
 std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer);
 
+// Equal on the grid of the type.
+bool same_value(const Type &type, double a, double b);
+
+// A cell as it is written.
+std::string cell_text(const ast::Cell &cell, const Sources &sources);
+
+// A change to one cell of a table, checked against what stands there.
+void change_cell(const CellChange &change, Typer &typer);
+
 } // namespace groundrule::book

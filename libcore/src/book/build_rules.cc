@@ -34,6 +34,8 @@ void resolve_clauses(Draft &draft, Diagnostics &diagnostics) {
             std::find_if(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
                 return r.decl.clause && !r.deleted && r.decl.topic.text == within;
             });
+        if (clause == draft.rules.end() && draft.broken.has(within))
+            continue;
         if (clause == draft.rules.end())
             diagnostics.error("unknown-name", rule.decl.within.span,
                               "there is no clause with the topic `" + within + "`");
@@ -73,23 +75,24 @@ void shell(const DraftRule &draft, Typer &typer) {
     rule.span = draft.span;
     rule.item = find_item(book, draft.decl.item.text);
     if (rule.topic.empty())
-        diagnostics.error("no-topic", draft.span,
+        diagnostics.error("no-topic", draft.decl.citation.span,
                           "a rule needs a `topic`, the name that follows it through the editions");
-    if (rule.item < 0) {
+    if (rule.item < 0 && draft.decl.item.text.empty()) {
+        diagnostics.error("no-item", draft.decl.citation.span,
+                          "a rule needs `for` and the item that it binds");
+    } else if (rule.item < 0 && !typer.broken().has(draft.decl.item.text)) {
         std::vector<std::string> known;
         for (const Item &i : book.items)
             known.push_back(i.name);
         const std::string near = nearest(draft.decl.item.text, known);
-        Diagnostic &d = diagnostics.error(
-            "unknown-name", draft.decl.item.text.empty() ? draft.span : draft.decl.item.span,
-            draft.decl.item.text.empty() ? "a rule needs `for` and the item that it binds"
-                                         : "`" + draft.decl.item.text + "` is no item");
+        Diagnostic &d = diagnostics.error("unknown-name", draft.decl.item.span,
+                                          "`" + draft.decl.item.text + "` is no item");
         d.help = near.empty() ? "" : "did you mean `" + near + "`?";
     }
     for (const ast::Name &stage : draft.decl.stages) {
         if (std::find(stages.begin(), stages.end(), stage.text) == stages.end())
             diagnostics.error("unknown-name", stage.span, "`" + stage.text + "` is no stage").help =
-                "design, rough_in, trim_out or acceptance";
+                "stages: design, rough_in, trim_out, acceptance";
         rule.stages.push_back(stage.text);
     }
     if (rule.stages.empty())
@@ -111,6 +114,8 @@ void shell(const DraftRule &draft, Typer &typer) {
         limit.layer = l.layer;
         if (constant_limit(l, limit, typer))
             rule.limits.push_back(std::move(limit));
+        else
+            typer.broken().add_name(l.limit.name.text);
     }
     for (const ast::Message &m : draft.decl.notes)
         rule.notes.push_back(m.text);
@@ -242,17 +247,27 @@ class RuleFiller {
                                   : part.kind == ast::Part::Kind::exception ? rule.exceptions
                                   : part.kind == ast::Part::Kind::path      ? rule.paths
                                                                             : rule.permits;
-        const bool twice = std::any_of(list.begin(), list.end(), [&](const Part &p) {
-            return p.label == part.label && (!part.label.empty() || p.title == part.title);
-        });
-        if (twice)
-            typer_.diagnostics().error("label-twice", draft.part.span,
-                                       "this rule has " +
-                                           (part.label.empty()
-                                                ? std::string("such a part without a number")
-                                                : part.label) +
-                                           " already");
+        refuse_twice(draft.part);
         list.push_back(std::move(part));
+    }
+
+    void refuse_twice(const ast::Part &part) {
+        const auto before =
+            std::find_if(draft_.parts.begin(), draft_.parts.end(), [&](const DraftPart &p) {
+                return p.part.kind == part.kind && p.part.label == part.label &&
+                       (!part.label.empty() || p.part.title == part.title);
+            });
+        if (before->part.span.file == part.span.file && before->part.span.begin == part.span.begin)
+            return;
+        static constexpr const char *kinds[] = {"listed part", "exception", "path", "permission"};
+        const char *kind = kinds[static_cast<std::size_t>(part.kind)];
+        Diagnostic &d = typer_.diagnostics().error(
+            "label-twice", part.span,
+            part.label.empty()
+                ? "this rule has this " + std::string(kind) + " without a number already"
+                : "this rule has the " + std::string(kind) + " " + part.label + " already");
+        d.other = before->part.span;
+        d.other_is = "here";
     }
 
     NodeId and_not_encoded(const Part &part) {
@@ -277,13 +292,13 @@ class RuleFiller {
             rule.force == ast::Force::caution || rule.force == ast::Force::information;
         if (!requires_something && !advisory && draft_.decl.requirement == ast::no_expr)
             typer_.diagnostics().error(
-                "no-requirement", draft_.span,
+                "no-requirement", draft_.decl.citation.span,
                 "this rule requires nothing: it needs `shall`, `path` or `permits`");
         if (rule.force == ast::Force::caution && requires_something)
-            typer_.diagnostics().error("no-requirement", draft_.span,
+            typer_.diagnostics().error("no-requirement", draft_.decl.force_span,
                                        "a caution has no requirement; it has `where` and `says`");
         if (rule.says.empty())
-            typer_.diagnostics().error("no-message", draft_.span,
+            typer_.diagnostics().error("no-message", draft_.decl.citation.span,
                                        "this rule needs `says`, the message of a violation");
     }
 
@@ -300,12 +315,15 @@ void build_definitions(const Draft &draft, Typer &typer) {
     for (const DraftDefine &d : draft.defines) {
         Define define;
         define.name = d.decl.name.text;
+        bool typed = true;
         define.title = d.decl.title;
         define.layer = d.layer;
         define.span = d.span;
         if (!d.decl.item.text.empty()) {
             define.item = find_item(book, d.decl.item.text);
-            if (define.item < 0)
+            if (define.item < 0 && typer.broken().has(d.decl.item.text))
+                typer.broken().add_name(define.name);
+            else if (define.item < 0)
                 typer.diagnostics().error("unknown-name", d.decl.item.span,
                                           "`" + d.decl.item.text + "` is no item");
             else if (find_field(book.items[static_cast<std::size_t>(define.item)], define.name) >=
@@ -316,13 +334,22 @@ void build_definitions(const Draft &draft, Typer &typer) {
         }
         for (const ast::Parameter &p : d.decl.parameters) {
             define.parameter_names.push_back(p.name.text);
-            define.parameters.push_back(typer.resolve(p.type, p.name.text).value_or(truth_type()));
+            const auto type = typer.resolve(p.type, p.name.text);
+            define.parameters.push_back(type.value_or(truth_type()));
+            typed = typed && type;
         }
-        define.type = typer.resolve(d.decl.type, define.name).value_or(truth_type());
+        const auto type = typer.resolve(d.decl.type, define.name);
+        define.type = type.value_or(truth_type());
+        if (!typed || !type) {
+            typer.broken().add_name(define.name);
+            define.name.clear();
+        }
         book.defines.push_back(std::move(define));
     }
     for (std::size_t i = 0; i < draft.defines.size(); ++i) {
         const Define &define = book.defines[i];
+        if (define.name.empty())
+            continue; // its type is at fault
         Scope scope;
         scope.file = draft.defines[i].file;
         scope.self = define.item;
@@ -357,7 +384,7 @@ void build_rules(Draft &draft, Typer &typer) {
             const bool known = std::any_of(live.begin(), live.end(), [&](const DraftRule *r) {
                 return r->decl.topic.text == topic.text;
             });
-            if (!known)
+            if (!known && !typer.broken().has(topic.text))
                 typer.diagnostics().error("unknown-name", topic.span,
                                           "no rule has the topic `" + topic.text + "`");
             displacing.emplace_back(topic.text, i);

@@ -9,19 +9,6 @@ namespace groundrule::book {
 
 namespace {
 
-double type_scale(const Type &type) {
-    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
-}
-
-bool same_value(const Type &type, double a, double b) {
-    return on_grid(a, type_scale(type)) == on_grid(b, type_scale(type));
-}
-
-std::string cell_text(const ast::Cell &cell, const Sources &sources) {
-    const SourceText &source = sources[cell.span.file];
-    return std::string(source.text().substr(cell.span.begin, cell.span.end - cell.span.begin));
-}
-
 class TableBuilder {
   public:
     TableBuilder(const DraftTable &draft, Typer &typer) : draft_(draft), typer_(typer) {
@@ -32,8 +19,10 @@ class TableBuilder {
     }
 
     void build() {
-        if (!resolve_types())
+        if (!resolve_types()) {
+            typer_.broken().add_name(table_.declared);
             return;
+        }
         sort_out_heads();
         if (!failed_)
             collect();
@@ -41,6 +30,8 @@ class TableBuilder {
             place();
         if (!failed_)
             typer_.book().tables.push_back(std::move(table_));
+        else
+            typer_.broken().add_name(table_.declared);
     }
 
   private:
@@ -51,9 +42,9 @@ class TableBuilder {
         Span span;
     };
 
-    void fault(const char *code, Span span, std::string message, std::string help = {}) {
-        typer_.diagnostics().error(code, span, std::move(message)).help = std::move(help);
+    Diagnostic &fault(const char *code, Span span, std::string message) {
         failed_ = true;
+        return typer_.diagnostics().error(code, span, std::move(message));
     }
 
     bool resolve_types() {
@@ -104,7 +95,7 @@ class TableBuilder {
             if (across != 0 && columns != across)
                 fault("table-shape", heads_[k]->span,
                       "this head line has " + std::to_string(columns) +
-                          " columns, the one above has " + std::to_string(across));
+                          " columns, another one has " + std::to_string(across));
             across = columns;
         }
         if (across != 0 && table_.types.size() > 1)
@@ -119,9 +110,18 @@ class TableBuilder {
     void collect() {
         for (const ast::TableRow *row : body_) {
             if (row->cells.size() != down_.size() + values_) {
-                fault("table-shape", row->span,
-                      "this row has " + std::to_string(row->cells.size()) + " cells; " +
-                          std::to_string(down_.size() + values_) + " are expected");
+                Diagnostic &d =
+                    fault("table-shape", row->span,
+                          "this row has " + std::to_string(row->cells.size()) + " cells; " +
+                              std::to_string(down_.size() + values_) + " are expected");
+                d.help = std::to_string(down_.size()) + " for the keys of the row, " +
+                         std::to_string(values_) + " for what it gives";
+                for (const ast::TableRow *head : heads_) {
+                    if (head != nullptr && d.other_is.empty()) {
+                        d.other = head->span;
+                        d.other_is = "the head line";
+                    }
+                }
                 continue;
             }
             std::vector<double> keys(table_.keys.size());
@@ -179,7 +179,10 @@ class TableBuilder {
         for (const Entry &e : entries_) {
             const std::size_t at = position(e);
             if (taken[at].file != Span::no_file) {
-                fault("cell-twice", e.span, "this cell has the same keys as another");
+                Diagnostic &d =
+                    fault("cell-twice", e.span, "this cell has the same keys as another");
+                d.other = taken[at];
+                d.other_is = "that one";
                 continue;
             }
             taken[at] = e.span;
@@ -237,90 +240,25 @@ void build_list(const DraftList &draft, Typer &typer) {
     list.title = draft.decl.title;
     list.span = draft.span;
     const auto type = typer.resolve(draft.decl.type, list.name);
-    if (!type)
+    if (!type) {
+        typer.broken().add_name(list.declared);
         return;
+    }
     list.type = *type;
     for (const ast::Cell &cell : draft.decl.values) {
         const auto value = cell_value(cell, list.type, typer);
-        if (!value)
+        if (!value) {
+            typer.broken().add_name(list.declared);
             return;
+        }
         if (!list.values.empty() && *value <= list.values.back())
             typer.diagnostics().error("table-order", cell.span,
-                                      "the values of a list stand in ascending order");
+                                      "the values of a list stand in ascending order, and " +
+                                          cell_text(cell, typer.book().sources) +
+                                          " is not more than the value before it");
         list.values.push_back(*value);
     }
     typer.book().lists.push_back(std::move(list));
-}
-
-void change_cell(const CellChange &change, Typer &typer) {
-    const ast::ChangeDecl &c = *change.change;
-    Book &book = typer.book();
-    const auto table = std::find_if(book.tables.begin(), book.tables.end(), [&](const Table &t) {
-        return t.name == c.target.citation.text;
-    });
-    if (table == book.tables.end()) {
-        typer.diagnostics().error("no-target", c.target.citation.span,
-                                  "no table " + c.target.citation.text +
-                                      " stands in the layers below");
-        return;
-    }
-    if (c.keys.size() != table->keys.size()) {
-        typer.diagnostics().error("wrong-count", change.span,
-                                  "table " + table->name + " has " +
-                                      std::to_string(table->keys.size()) + " keys");
-        return;
-    }
-    std::size_t column = 0;
-    if (!c.column.text.empty() || table->columns.size() > 1)
-        column = static_cast<std::size_t>(
-            std::find(table->columns.begin(), table->columns.end(), c.column.text) -
-            table->columns.begin());
-    if (column >= table->types.size()) {
-        typer.diagnostics().error("unknown-name", change.span,
-                                  "say which column of table " + table->name + " is changed");
-        return;
-    }
-    std::size_t at = 0;
-    for (std::size_t k = 0; k < c.keys.size(); ++k) {
-        const Key &key = table->keys[k];
-        const auto value = cell_value(c.keys[k], key.type, typer);
-        if (!value)
-            return;
-        const auto found = std::find_if(key.values.begin(), key.values.end(),
-                                        [&](double v) { return same_value(key.type, v, *value); });
-        if (found == key.values.end()) {
-            typer.diagnostics().error("no-target", c.keys[k].span,
-                                      "table " + table->name + " has no row or column " +
-                                          cell_text(c.keys[k], book.sources));
-            return;
-        }
-        at = at * table->counts[k] + static_cast<std::size_t>(found - key.values.begin());
-    }
-    at = at * table->types.size() + column;
-    const Type &type = table->types[column];
-    const bool empty_now = std::isnan(table->cells[at]);
-    const bool empty_said = c.old_cell.kind == ast::Cell::Kind::empty;
-    std::optional<double> old_value = 0.0;
-    if (!empty_said)
-        old_value = cell_value(c.old_cell, type, typer);
-    const bool empties = c.new_cell.kind == ast::Cell::Kind::empty;
-    std::optional<double> new_value = std::numeric_limits<double>::quiet_NaN();
-    if (!empties)
-        new_value = cell_value(c.new_cell, type, typer);
-    if (!old_value || !new_value)
-        return;
-    if (empty_now != empty_said ||
-        (!empty_now && !same_value(type, table->cells[at], *old_value))) {
-        Diagnostic &d = typer.diagnostics().error(
-            "wrong-old-value", c.old_cell.span,
-            "this cell of table " + table->name + " holds " +
-                (empty_now ? "nothing (--)" : value_text(book, type, table->cells[at])));
-        d.other = table->span;
-        d.other_is = "the table stands here";
-        return;
-    }
-    table->cells[at] = *new_value;
-    table->layers[at] = change.layer;
 }
 
 } // namespace

@@ -56,6 +56,13 @@ Field work_field(std::int32_t work_type) {
     return work;
 }
 
+void twice(const ast::Name &name, const std::string &what, Span before, Typer &typer) {
+    Diagnostic &d = typer.diagnostics().error("declared-twice", name.span,
+                                              what + " `" + name.text + "` is declared already");
+    d.other = before;
+    d.other_is = "here";
+}
+
 void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
     const auto &written = std::get<ast::ItemDecl>(decl.body);
     Book &book = typer.book();
@@ -65,18 +72,24 @@ void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
     item.title = written.title.empty() ? item.name : written.title;
     item.span = written.name.span;
     if (find_item(book, item.name) >= 0)
-        typer.diagnostics().error("declared-twice", written.name.span,
-                                  "the item `" + item.name + "` is declared already");
+        twice(written.name, "the item",
+              book.items[static_cast<std::size_t>(find_item(book, item.name))].span, typer);
     if (written.parent.text.empty()) {
         if (!book.items.empty())
             typer.diagnostics().error("second-root", written.name.span,
                                       "only the first item stands without an item above it");
     } else {
         item.parent = find_item(book, written.parent.text);
-        if (item.parent < 0)
-            typer.diagnostics().error("unknown-name", written.parent.span,
-                                      "the item `" + written.parent.text +
-                                          "` is not declared above this one");
+        if (item.parent < 0 && !typer.broken().has(written.parent.text)) {
+            std::vector<std::string> known;
+            for (const Item &i : book.items)
+                known.push_back(i.name);
+            const std::string near = nearest(written.parent.text, known);
+            typer.diagnostics()
+                .error("unknown-name", written.parent.span,
+                       "`" + written.parent.text + "` is no item")
+                .help = near.empty() ? "" : "did you mean `" + near + "`?";
+        }
     }
     item.fields.push_back(work_field(work_type));
     for (const ast::FieldDecl &f : written.fields) {
@@ -86,11 +99,14 @@ void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
         field.span = f.name.span;
         field.kind = field_kind(f.kind, typer.diagnostics());
         if (find_field(item, field.name) >= 0)
-            typer.diagnostics().error("declared-twice", f.name.span,
-                                      "the field `" + field.name + "` is declared already");
+            twice(f.name, "the field",
+                  item.fields[static_cast<std::size_t>(find_field(item, field.name))].span, typer);
         const auto type = typer.resolve(f.type, item.name + "." + field.name);
-        if (type)
-            field.type = *type;
+        if (!type) {
+            typer.broken().add_name(field.name);
+            continue;
+        }
+        field.type = *type;
         item.fields.push_back(std::move(field));
     }
     const auto index = static_cast<std::int32_t>(book.items.size());
@@ -153,9 +169,13 @@ std::optional<Type> Typer::resolve(const ast::TypeRef &ref, const std::string &i
             return Type{ValueKind::choice, {}, static_cast<std::int32_t>(i)};
         known.push_back(book_.choice_types[i].name);
     }
+    if (broken_.has(name))
+        return std::nullopt;
     const std::string near = nearest(name, known);
     diagnostics_.error("unknown-type", ref.name.span, "`" + name + "` is no type").help =
-        near.empty() ? "" : "did you mean `" + near + "`?";
+        near.empty() ? "types are yes_no, number, date, conductor_size, dimensions such as "
+                       "current or length, and the choice types of the vocabulary"
+                     : "did you mean `" + near + "`?";
     return std::nullopt;
 }
 
@@ -192,6 +212,18 @@ void add_group(const DraftGroup &draft, Typer &typer) {
     book.groups.push_back(std::move(group));
 }
 
+void unknown_field(const ast::Name &name, const Item &item, Typer &typer) {
+    if (typer.broken().has(name.text))
+        return;
+    std::vector<std::string> known;
+    for (const Field &f : item.fields)
+        known.push_back(f.name);
+    const std::string near = nearest(name.text, known);
+    typer.diagnostics()
+        .error("unknown-name", name.span, "`" + name.text + "` is no field of " + item.name)
+        .help = near.empty() ? "" : "did you mean `" + near + "`?";
+}
+
 } // namespace
 
 void build_vocabulary(const Draft &draft, Typer &typer) {
@@ -201,15 +233,16 @@ void build_vocabulary(const Draft &draft, Typer &typer) {
     work.choices.assign(std::begin(work_names), std::end(work_names));
     book.choice_types.push_back(std::move(work));
     std::vector<const ast::Decl *> items;
+    std::vector<const ast::Name *> types;
     for (const ast::Decl *decl : draft.vocabulary) {
         if (decl->kind == ast::DeclKind::type) {
             const auto &type = std::get<ast::TypeDecl>(decl->body);
-            const bool taken =
-                std::any_of(book.choice_types.begin(), book.choice_types.end(),
-                            [&](const ChoiceType &c) { return c.name == type.name.text; });
-            if (taken)
-                typer.diagnostics().error("declared-twice", type.name.span,
-                                          "the type `" + type.name.text + "` is declared already");
+            const auto there = std::find_if(types.begin(), types.end(), [&](const ast::Name *n) {
+                return n->text == type.name.text;
+            });
+            if (there != types.end())
+                twice(type.name, "the type", (*there)->span, typer);
+            types.push_back(&type.name);
             add_choice_type(type.name.text, type.choices, typer);
         } else if (decl->kind == ast::DeclKind::item) {
             items.push_back(decl);
@@ -233,8 +266,9 @@ void build_implications(const Draft &draft, Typer &typer) {
         const auto &imply = std::get<ast::ImplyDecl>(decl->body);
         const std::int32_t item = find_item(book, imply.item.text);
         if (item < 0) {
-            typer.diagnostics().error("unknown-name", imply.item.span,
-                                      "`" + imply.item.text + "` is no item");
+            if (!typer.broken().has(imply.item.text))
+                typer.diagnostics().error("unknown-name", imply.item.span,
+                                          "`" + imply.item.text + "` is no item");
             continue;
         }
         Scope scope;
@@ -249,9 +283,7 @@ void build_implications(const Draft &draft, Typer &typer) {
             const std::int32_t index =
                 find_field(book.items[static_cast<std::size_t>(item)], fact.field.text);
             if (index < 0) {
-                typer.diagnostics().error("unknown-name", fact.field.span,
-                                          "`" + fact.field.text + "` is no field of " +
-                                              imply.item.text);
+                unknown_field(fact.field, book.items[static_cast<std::size_t>(item)], typer);
                 continue;
             }
             Field &field =

@@ -2,6 +2,7 @@
 // that holds its expressions and the layer that it came from.
 #pragma once
 
+#include "book/broken.h"
 #include "book/model.h"
 #include "syntax/ast.h"
 
@@ -90,6 +91,7 @@ struct Draft {
     std::vector<DraftRule> rules;
     std::vector<CellChange> cell_changes;
     std::vector<Gap> gaps;
+    Broken broken;
 };
 
 } // namespace groundrule::book

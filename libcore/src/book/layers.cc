@@ -34,6 +34,8 @@ void number_for(Body &decl, const std::string &edition) {
 }
 
 void check_header(const ast::File &file, Diagnostics &diagnostics) {
+    if (file.header_broken)
+        return;
     if (header_of(file) == nullptr && !file.decls.empty())
         diagnostics.error("no-header", file.decls.front().head,
                           "a rule file begins with vocabulary, edition, part of, or amendment");
@@ -152,9 +154,17 @@ BookName parse_book_name(std::string_view name) {
 
 Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
     Draft draft;
-    for (const ast::File &file : book.files)
+    bool header_broken = false;
+    for (const ast::File &file : book.files) {
         check_header(file, diagnostics);
+        header_broken = header_broken || file.header_broken || header_of(file) == nullptr;
+        for (const Span &span : file.broken)
+            draft.broken.add_text(std::string_view(book.sources[span.file].text())
+                                      .substr(span.begin, span.end - span.begin));
+    }
     const ast::File *edition = find_layer(book, DeclKind::edition, name.edition);
+    if (edition == nullptr && header_broken)
+        return draft; // the header at fault may have named it
     if (edition == nullptr) {
         unknown_layer(diagnostics, "edition", name.edition, known_names(book, DeclKind::edition));
         return draft;
@@ -173,6 +183,8 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
     }
     for (const std::string &layer_name : name.amendments) {
         const ast::File *amendment = find_layer(book, DeclKind::amendment, layer_name);
+        if (amendment == nullptr && header_broken)
+            continue;
         if (amendment == nullptr) {
             unknown_layer(diagnostics, "amendment", layer_name,
                           known_names(book, DeclKind::amendment));
@@ -182,9 +194,16 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
         const bool below = std::any_of(book.layers.begin(), book.layers.end(),
                                        [&](const Layer &l) { return l.name == h.base.text; });
         if (!below) {
-            diagnostics.error("wrong-base", amendment->decls.front().head,
-                              "this amendment is to " + h.base.text +
-                                  ", which is not in the book " + book.name);
+            std::vector<std::string> known;
+            for (const Layer &l : book.layers)
+                known.push_back(l.name);
+            const std::string near = nearest(h.base.text, known);
+            diagnostics
+                .error("wrong-base", h.base.span,
+                       "this amendment is to " + h.base.text + ", which is not in the book " +
+                           book.name)
+                .help =
+                near.empty() ? "open it on top of " + h.base.text : "did you mean `" + near + "`?";
             continue;
         }
         add_layer_record(book, *amendment);

@@ -3,6 +3,7 @@
 
 #include "book/build.h"
 #include "book/digest.h"
+#include "book/editions.h"
 #include "book/embedded.h"
 #include "book/layers.h"
 #include "syntax/parse.h"
@@ -108,8 +109,10 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more) {
     for (std::uint32_t i = 0; i < book->sources.size(); ++i)
         book->files.push_back(syntax::parse(book->sources[i], i, out.diagnostics));
 
+    check_editions(*book, shipped_editions(), out.diagnostics);
     Draft draft = compose(parsed, *book, out.diagnostics);
     Typer typer(*book, out.diagnostics);
+    typer.broken() = draft.broken;
     build_vocabulary(draft, typer);
     if (!book->items.empty()) {
         build_tables(draft, typer);

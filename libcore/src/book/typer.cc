@@ -20,14 +20,26 @@ NodeId Typer::fault(const char *code, Span span, std::string message, std::strin
     return no_node;
 }
 
+NodeId Typer::not_known(const std::string &name, Span span, std::string message, std::string help) {
+    return broken_.has(name) ? no_node
+                             : fault("unknown-name", span, std::move(message), std::move(help));
+}
+
 NodeId Typer::type_as(ast::ExprId expr, const Scope &scope, const Type &wanted,
                       std::string_view what) {
     const NodeId id = type(expr, scope, &wanted);
     if (id == no_node || node(id).type == wanted)
         return id;
+    const Type &given = node(id).type;
+    std::string help;
+    if (wanted.is_truth() && given.kind == ValueKind::choice)
+        help = "ask for a choice with `is`";
+    else if (wanted.is_truth())
+        help = "compare it: `at least`, `at most`, `more than`, `less than` or `=`";
     return fault("wrong-type", scope.file->exprs[expr].span,
                  std::string(what) + " must be " + name_of(wanted) + ", and this is " +
-                     name_of(node(id).type));
+                     name_of(given),
+                 std::move(help));
 }
 
 NodeId Typer::type(ast::ExprId id, const Scope &scope, const Type *expected) {
@@ -45,7 +57,8 @@ NodeId Typer::type(ast::ExprId id, const Scope &scope, const Type *expected) {
     case ExprKind::unknown: {
         if (!scope.implying || expected == nullptr)
             return fault("unknown-value", e.span,
-                         "`unknown` may stand only in `imply`, where a value would stand");
+                         "`unknown` may stand only in `imply`, where a value would stand",
+                         "nothing can ask whether a value is known");
         Node n;
         n.op = NodeOp::unknown;
         n.type = *expected;
@@ -119,10 +132,18 @@ NodeId Typer::logic(const Expr &e, const Scope &scope) {
 NodeId Typer::comparison(NodeOp op, NodeId a, NodeId b, Span span, const char *words) {
     const Type &left = node(a).type;
     const Type &right = node(b).type;
-    if (!(left == right))
+    if (!(left == right)) {
+        const bool quantities = left.is_quantity() && right.is_quantity();
+        std::string help;
+        if (quantities && right.dimension.is_number())
+            help = "a " + name_of(left) + " is written with its unit: " + units_of(left.dimension);
+        else if (quantities && left.dimension.is_number())
+            help = "a number has no unit";
         return fault("wrong-type", span,
                      "`" + std::string(words) + "` compares " + name_of(left) + " with " +
-                         name_of(right));
+                         name_of(right),
+                     std::move(help));
+    }
     const bool ordered = left.kind == ValueKind::quantity ||
                          left.kind == ValueKind::conductor_size || left.kind == ValueKind::date;
     if (!ordered && op != NodeOp::equal)
@@ -177,8 +198,12 @@ std::optional<double> Typer::choice_value(const Type &type, const ast::Name &cho
             return static_cast<double>(i);
     }
     const std::string near = nearest(choice.text, choices.choices);
-    fault("unknown-choice", choice.span, "\"" + choice.text + "\" is no choice of " + choices.name,
-          near.empty() ? "" : "did you mean `" + near + "`?");
+    std::string help = near.empty() ? "" : "did you mean `" + near + "`?";
+    for (std::size_t i = 0; near.empty() && i < choices.choices.size(); ++i)
+        help += i == 8 ? ", …" : i > 8 ? "" : (i == 0 ? "one of: " : ", ") + choices.choices[i];
+    if (!broken_.has(choice.text))
+        fault("unknown-choice", choice.span,
+              "\"" + choice.text + "\" is no choice of " + choices.name, std::move(help));
     return std::nullopt;
 }
 
@@ -188,9 +213,10 @@ NodeId Typer::choice_test(const Expr &e, const Scope &scope) {
         return no_node;
     const Type of = node(left).type;
     if (of.kind != ValueKind::choice)
-        return fault(
-            "wrong-type", e.span, "`is` asks for a choice, and the left side is " + name_of(of),
-            of.is_truth() ? "a yes_no stands alone: `x`, or `not x`" : "compare values with `=`");
+        return fault("wrong-type", e.span,
+                     "`is` asks for a choice, and the left side is " + name_of(of),
+                     of.is_truth() ? "a yes_no stands alone: `x`, or `not x`"
+                                   : "compare values with `=`, `at least`, `at most` and so on");
     Node n;
     n.op = NodeOp::in_set;
     n.type = truth_type();
@@ -254,7 +280,8 @@ NodeId Typer::arithmetic(const Expr &e, const Scope &scope) {
         else
             return fault("wrong-type", e.span,
                          "two temperatures can be subtracted, and a difference added to a "
-                         "temperature; nothing else");
+                         "temperature; nothing else",
+                         "a difference is written 10 °C rise");
         return add(std::move(n));
     }
     if (!(x == y))

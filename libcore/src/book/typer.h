@@ -47,6 +47,7 @@ class Typer {
     std::string name_of(const Type &type) const { return type_name(book_.choice_types, type); }
 
     NodeId add(Node node);
+    Broken &broken() { return broken_; }
     Book &book() { return book_; }
     Diagnostics &diagnostics() { return diagnostics_; }
 
@@ -72,6 +73,9 @@ class Typer {
     NodeId applies(const ast::Expr &e, const Scope &scope);
 
     NodeId fault(const char *code, Span span, std::string message, std::string help = {});
+    // The same for a name, unless it may stand in a declaration that is at fault itself.
+    NodeId not_known(const std::string &name, Span span, std::string message,
+                     std::string help = {});
     NodeId unknown_name(const ast::Expr &e, std::int32_t item, const Scope *scope,
                         const Type *expected);
     // Owner and element item of a list path; false after a reported fault.
@@ -84,6 +88,7 @@ class Typer {
 
     Book &book_;
     Diagnostics &diagnostics_;
+    Broken broken_;
 };
 
 } // namespace groundrule::book

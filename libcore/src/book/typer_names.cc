@@ -1,5 +1,6 @@
-// What names, lists, look-ups and calls refer to.
+// What names and the lists of items refer to.
 #include "book/typer.h"
+#include "book/typer_words.h"
 
 #include "text/nearest.h"
 
@@ -10,28 +11,6 @@ namespace groundrule::book {
 using ast::Expr;
 
 namespace {
-
-// A table or list by the citation of its declaration.
-template <typename T>
-std::int32_t declared_index(const std::vector<T> &list, const std::string &citation) {
-    for (std::size_t i = 0; i < list.size(); ++i) {
-        if (list[i].declared == citation)
-            return static_cast<std::int32_t>(i);
-    }
-    return -1;
-}
-
-template <typename T>
-std::vector<std::string> names_in(const std::vector<T> &list) {
-    std::vector<std::string> out;
-    for (const T &t : list)
-        out.push_back(t.name);
-    return out;
-}
-
-std::string did_you_mean(const std::string &near) {
-    return near.empty() ? "" : "did you mean `" + near + "`?";
-}
 
 std::vector<std::string> members_of(const Book &book, std::int32_t item) {
     std::vector<std::string> out = names_in(book.items[static_cast<std::size_t>(item)].fields);
@@ -157,8 +136,11 @@ NodeId Typer::unknown_name(const Expr &e, std::int32_t item, const Scope *scope,
                        book_.items[static_cast<std::size_t>(i)].name + "." + e.text + "`";
         }
     }
-    return fault("unknown-name", e.span, "`" + e.text + "` is no field or definition " + owner,
-                 help);
+    if (help.empty() && (e.text == "true" || e.text == "false"))
+        help = std::string("write `") + (e.text == "true" ? "yes" : "no") + "`";
+    if (help.empty() && item >= 0)
+        help = some_of(book_.items[static_cast<std::size_t>(item)].name, known);
+    return not_known(e.text, e.span, "`" + e.text + "` is no field or definition " + owner, help);
 }
 
 NodeId Typer::text_choice(const Expr &e, const Type *expected) {
@@ -186,8 +168,8 @@ std::int32_t Typer::qualified_item(const Expr &e, const std::string &qualifier,
         std::vector<std::string> known = names_in(book_.items);
         for (const auto &element : scope.elements)
             known.push_back(element.name);
-        fault("unknown-name", e.span, "`" + qualifier + "` is no item",
-              did_you_mean(nearest(qualifier, known)));
+        not_known(qualifier, e.span, "`" + qualifier + "` is no item",
+                  did_you_mean(nearest(qualifier, known)));
         return -1;
     }
     const std::int32_t here = scope.space;
@@ -227,9 +209,9 @@ bool Typer::list_of(const Expr &e, const Scope &scope, std::int32_t &owner, std:
             return true;
         }
     }
-    fault("unknown-name", e.span,
-          "`" + e.text + "` is no list of " + book_.items[static_cast<std::size_t>(owner)].name,
-          did_you_mean(nearest(e.text, known)));
+    not_known(e.text, e.span,
+              "`" + e.text + "` is no list of " + book_.items[static_cast<std::size_t>(owner)].name,
+              did_you_mean(nearest(e.text, known)));
     return false;
 }
 
@@ -314,101 +296,8 @@ NodeId Typer::applies(const Expr &e, const Scope &scope) {
     std::vector<std::string> topics;
     for (const Rule &r : book_.rules)
         topics.push_back(r.topic);
-    return fault("unknown-name", e.span, "no rule has the topic `" + e.text + "`",
-                 did_you_mean(nearest(e.text, topics)));
-}
-
-NodeId Typer::lookup(const Expr &e, const Scope &scope) {
-    const std::int32_t index = declared_index(book_.tables, e.citation.text);
-    if (index < 0)
-        return fault("unknown-name", e.citation.span, "there is no table " + e.citation.text,
-                     did_you_mean(nearest(e.citation.text, names_in(book_.tables))));
-    const Table &table = book_.tables[static_cast<std::size_t>(index)];
-    if (e.children.size() != table.keys.size())
-        return fault("wrong-count", e.span,
-                     "table " + table.name + " has " + std::to_string(table.keys.size()) +
-                         " keys, and " + std::to_string(e.children.size()) + " stand here");
-    Node n;
-    n.op = NodeOp::lookup;
-    n.span = e.span;
-    n.index = index;
-    for (std::size_t i = 0; i < table.keys.size(); ++i) {
-        const NodeId key = type_as(e.children[i], scope, table.keys[i].type,
-                                   "the key `" + table.keys[i].name + "` of table " + table.name);
-        if (key == no_node)
-            return no_node;
-        n.children.push_back(key);
-    }
-    if (e.text.empty() && table.columns.size() > 1)
-        return fault("no-column", e.span,
-                     "table " + table.name + " has several columns; say which: `.` and its name");
-    if (!e.text.empty()) {
-        const auto column = std::find(table.columns.begin(), table.columns.end(), e.text);
-        if (column == table.columns.end())
-            return fault("unknown-name", e.span,
-                         "table " + table.name + " has no column `" + e.text + "`",
-                         did_you_mean(nearest(e.text, table.columns)));
-        n.column = static_cast<std::int32_t>(column - table.columns.begin());
-    }
-    n.type = table.types[static_cast<std::size_t>(n.column)];
-    return add(std::move(n));
-}
-
-NodeId Typer::search(const Expr &e, const Scope &scope) {
-    const std::int32_t index = declared_index(book_.lists, e.citation.text);
-    if (index < 0)
-        return fault("unknown-name", e.citation.span, "there is no list " + e.citation.text,
-                     did_you_mean(nearest(e.citation.text, names_in(book_.lists))));
-    Node n;
-    n.op = e.text == "smallest" ? NodeOp::smallest : NodeOp::largest;
-    n.type = book_.lists[static_cast<std::size_t>(index)].type;
-    n.span = e.span;
-    n.index = index;
-    n.column = static_cast<std::int32_t>(scope.sought.size());
-    if (e.where != ast::no_expr) {
-        Scope inner = scope;
-        inner.sought.push_back({e.element.text, n.type});
-        n.where = type_as(e.where, inner, truth_type(), "the condition of `where`");
-        if (n.where == no_node)
-            return no_node;
-    }
-    return add(std::move(n));
-}
-
-NodeId Typer::call(const Expr &e, const Scope &scope) {
-    if (e.text == "larger_of" || e.text == "smaller_of")
-        return extremum(e, scope);
-    for (std::size_t i = 0; i < book_.defines.size(); ++i) {
-        const std::size_t count = book_.defines[i].parameters.size();
-        if (book_.defines[i].name != e.text || book_.defines[i].item >= 0 || !e.qualifier.empty())
-            continue;
-        if (count != e.children.size())
-            return fault("wrong-count", e.span,
-                         "`" + e.text + "` takes " + std::to_string(count) + " values, and " +
-                             std::to_string(e.children.size()) + " stand here");
-        Node n;
-        n.op = NodeOp::define;
-        n.span = e.span;
-        n.index = static_cast<std::int32_t>(i);
-        n.type = book_.defines[i].type;
-        for (std::size_t k = 0; k < count; ++k) {
-            const Type wanted = book_.defines[i].parameters[k];
-            const NodeId argument =
-                type_as(e.children[k], scope, wanted,
-                        "`" + book_.defines[i].parameter_names[k] + "` of `" + e.text + "`");
-            if (argument == no_node)
-                return no_node;
-            n.children.push_back(argument);
-        }
-        return add(std::move(n));
-    }
-    std::vector<std::string> functions = {"larger_of", "smaller_of"};
-    for (const Define &d : book_.defines) {
-        if (d.item < 0)
-            functions.push_back(d.name);
-    }
-    return fault("unknown-name", e.span, "there is no definition `" + e.text + "(…)`",
-                 did_you_mean(nearest(e.text, functions)));
+    return not_known(e.text, e.span, "no rule has the topic `" + e.text + "`",
+                     did_you_mean(nearest(e.text, topics)));
 }
 
 } // namespace groundrule::book

@@ -64,10 +64,16 @@ class Compiler {
     void cycle(const std::string &name, Span span) {
         std::string path;
         const auto from = std::find(trail_.begin(), trail_.end(), name);
+        stopped_ = true;
+        if (from == trail_.end()) {
+            diagnostics_.error("too-deep", span,
+                               "definitions stand in one another deeper than " +
+                                   std::to_string(limits::definition_depth) + " here");
+            return;
+        }
         for (auto it = from; it != trail_.end(); ++it)
             path += *it + " → ";
         diagnostics_.error("cycle", span, "`" + name + "` leads back to itself: " + path + name);
-        stopped_ = true;
     }
 
     bool too_large(Span span) {

@@ -40,6 +40,9 @@ struct LiteralResult {
 // the word means something else to it.
 LiteralResult read_literal(std::string_view text);
 
+// The unit that a word may stand for: "A" for "amps"; empty if none is near.
+std::string nearest_unit(std::string_view word);
+
 // Trade formatting of a value in its base unit.
 std::string format_quantity(double value, const Dimension &d);
 

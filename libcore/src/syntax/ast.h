@@ -239,6 +239,7 @@ struct RuleDecl {
     std::vector<RuleLimit> limits;
     std::vector<Condition> conditions;
     std::optional<Force> force;
+    Span force_span;
     ExprId requirement = no_expr;
     Span requirement_span;
     Says says;
@@ -346,6 +347,8 @@ struct File {
     std::uint32_t source = Span::no_file;
     std::vector<Expr> exprs;
     std::vector<Decl> decls;
+    std::vector<Span> broken;   // declarations that could not be read
+    bool header_broken = false; // the first of them all is one
 };
 
 } // namespace groundrule::ast

@@ -54,8 +54,16 @@ inline const TextTerminal text{};
 inline const CitationTerminal citation{};
 inline const LabelTerminal label{};
 inline const Value value{};
+inline const DateTerminal date{};
 inline const PositionTerminal position{};
 inline const LineEnd line_end{};
+
+// The word that was just read, in an action upon it.
+Span span_of_word(auto &context, std::string_view word) {
+    const ParseState &s = state(context);
+    const char *end = x3::_where(context).begin();
+    return s.span(end - word.size(), end);
+}
 
 // Actions: put the attribute into a member of the rule's value.
 template <typename Owner, typename Member>

@@ -35,13 +35,7 @@ const auto add_key = [](auto &context) {
 const auto table_citation = [](auto &context) {
     body(context).target.citation = std::move(x3::_attr(context));
 };
-const auto set_date = [](auto &context) {
-    const Valued &v = x3::_attr(context);
-    if (v.literal.kind != ValueKind::date)
-        state(context).faults.push_back(
-            {"bad-date", "a date is expected, such as 2021-07-01", v.span});
-    body(context).date = v.literal.value;
-};
+const auto set_date = [](auto &context) { body(context).date = x3::_attr(context).literal.value; };
 
 const auto the_rule = clause_word("rule") >> target[set(&ChangeDecl::target)];
 
@@ -66,7 +60,7 @@ const auto a_narrow = clause_word("narrow")[is(ChangeDecl::Kind::narrow)] >> the
                       comparing("to") >> clause_word("where") >> expression[set(&ChangeDecl::to)];
 
 const auto a_delay = clause_word("delay")[is(ChangeDecl::Kind::delay)] >> the_rule >>
-                     connective("until") >> value[set_date];
+                     connective("until") >> date[set_date];
 
 const auto an_addition = clause_word("add")[is(ChangeDecl::Kind::add)] >>
                          connective("to") >> the_rule >> rule_body[set(&ChangeDecl::added)];

@@ -24,7 +24,8 @@ const auto bracketed_choices_def = sign("(") >> (name[name_text] | text[message_
                                    sign(")");
 const auto choices_def = comparing("one") >> comparing("of") >> bracketed_choices[take_names];
 
-const auto type_ref_def = choices[into(&TypeRef::choices)] | name[into(&TypeRef::name)];
+const NameTerminal type_name{"a type"};
+const auto type_ref_def = choices[into(&TypeRef::choices)] | type_name[into(&TypeRef::name)];
 const auto editions_def = layer_name[name_text] >> *(sign(",") >> layer_name[name_text]);
 const auto numbered_def = clause_word("numbered") >> citation[into(&Numbered::citation)] >>
                           connective("in") >> editions[into(&Numbered::editions)];
@@ -63,17 +64,15 @@ const auto header_name = [](auto &context) {
     body<Header>(context).names.push_back(std::move(x3::_attr(context)));
 };
 const auto header_date = [](auto &context) {
-    ParseState &s = state(context);
+    const ParseState &s = state(context);
     const Valued &v = x3::_attr(context);
-    if (v.literal.kind != ValueKind::date)
-        s.faults.push_back({"bad-date", "a date is expected, such as 2021-07-01", v.span});
     body<Header>(context).effective = std::string(s.base + v.span.begin, s.base + v.span.end);
 };
 
 const auto header_lines = *((clause_word("title") >> text[set_text(&Header::title)]) |
                             (clause_word("publisher") >> text[set_text(&Header::publisher)]) |
                             (clause_word("authority") >> text[set_text(&Header::authority)]) |
-                            (clause_word("effective") >> value[header_date]));
+                            (clause_word("effective") >> date[header_date]));
 
 const auto header_declaration_def =
     ((clause_word("vocabulary")[start<Header>(DeclKind::vocabulary)]) |
@@ -96,9 +95,11 @@ const ParameterRule parameter{"parameter"};
 const auto field_question = [](auto &context) {
     x3::_val(context).question = std::move(x3::_attr(context).text);
 };
+const NameTerminal field_kind{
+    "the kind of the field (choice, look_up, measure, judgement, authority)"};
 const auto field_def = name[into(&FieldDecl::name)] >>
                        sign(":") >> type_ref[into(&FieldDecl::type)] >>
-                       name[into(&FieldDecl::kind)] >> text[field_question];
+                       field_kind[into(&FieldDecl::kind)] >> text[field_question];
 const auto fact_def = name[into(&ImplyDecl::Fact::field)] >>
                       arithmetic("=") >> expression[into(&ImplyDecl::Fact::value)];
 const auto parameter_def = name[into(&Parameter::name)] >>

@@ -10,9 +10,20 @@ using namespace ast;
 
 // --- parts: listed, except, path, permits
 
-auto part_kind(Part::Kind kind) {
-    return [kind](auto &context) { x3::_val(context).kind = kind; };
+// Faults of a part point at its first word and its number.
+void span_to_here(auto &context) {
+    x3::_val(context).span.end = state(context).offset(x3::_where(context).begin());
 }
+auto part_kind(Part::Kind kind) {
+    return [kind](auto &context) {
+        x3::_val(context).kind = kind;
+        span_to_here(context);
+    };
+}
+const auto part_label = [](auto &context) {
+    x3::_val(context).label = std::move(x3::_attr(context));
+    span_to_here(context);
+};
 const auto not_encoded = [](auto &context) { x3::_val(context).encoded = false; };
 const auto part_title = [](auto &context) {
     x3::_val(context).title = std::move(x3::_attr(context).text);
@@ -31,7 +42,7 @@ const auto part_def = position[part_begin] >>
                        clause_word("except")[part_kind(Part::Kind::exception)] |
                        clause_word("path")[part_kind(Part::Kind::path)] |
                        clause_word("permits")[part_kind(Part::Kind::permit)]) >>
-                      -label[into(&Part::label)] >>
+                      -label[part_label] >>
                       -(connective("in") >> editions[into(&Part::editions)]) >>
                       -(connective("not") >> connective("encoded")[not_encoded]) >>
                       -text[part_title] >>
@@ -77,7 +88,7 @@ struct ConditionName : x3::parser<ConditionName> {
 const auto condition_begin = [](auto &context) {
     const ParseState &s = state(context);
     x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
-                              s.offset(x3::_attr(context)) + 1};
+                              s.offset(x3::_attr(context)) + 5};
 };
 const auto
     condition_def = position[condition_begin] >> clause_word("where") >>
@@ -86,25 +97,34 @@ const auto
 
 // --- the body
 
-void twice(ParseState &s, std::string_view line, Span span) {
-    s.faults.push_back({"given-twice", "this rule has `" + std::string(line) + "` already", span});
+void twice(ParseState &s, std::string_view line, Span span, Span before) {
+    s.faults.push_back({"given-twice",
+                        "this rule has " + std::string(line) + " already",
+                        span,
+                        {},
+                        before,
+                        "here"});
 }
 
 auto once(Name RuleDecl::*member, std::string_view line) {
     return [member, line](auto &context) {
         Name &target = x3::_val(context).*member;
         if (!target.text.empty())
-            twice(state(context), line, x3::_attr(context).span);
+            twice(state(context), "`" + std::string(line) + "`", x3::_attr(context).span,
+                  target.span);
         target = std::move(x3::_attr(context));
     };
 }
 
-auto force(Force f) {
-    return [f](auto &context) {
+auto force(Force f, std::string_view word) {
+    return [f, word](auto &context) {
         RuleDecl &r = x3::_val(context);
+        const Span span = span_of_word(context, word);
         if (r.force)
-            twice(state(context), "shall, should, information or caution", r.topic.span);
+            twice(state(context), "a `shall`, `should`, `information` or `caution`", span,
+                  r.force_span);
         r.force = f;
+        r.force_span = span;
     };
 }
 const auto requirement = [](auto &context) {
@@ -115,7 +135,7 @@ const auto requirement = [](auto &context) {
 const auto begin_says = [](auto &context) {
     ast::Says &says = x3::_val(context).says;
     if (!says.lines.empty())
-        twice(state(context), "says", says.lines.front().span);
+        twice(state(context), "`says`", span_of_word(context, "says"), says.lines.front().span);
     says.lines.clear();
 };
 const auto add_says = [](auto &context) {
@@ -146,10 +166,11 @@ const auto rule_body_def =
       (clause_word("stage") >> names[into(&RuleDecl::stages)]) |
       (clause_word("binds") >> names[into(&RuleDecl::binds)]) |
       (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
-      (clause_word("shall")[force(Force::shall)] >> expression[requirement]) |
-      (clause_word("should")[force(Force::should)] >> expression[requirement]) |
-      (clause_word("information")[force(Force::information)] >> -expression[requirement]) |
-      clause_word("caution")[force(Force::caution)] |
+      (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement]) |
+      (clause_word("should")[force(Force::should, "should")] >> expression[requirement]) |
+      (clause_word("information")[force(Force::information, "information")] >>
+       -expression[requirement]) |
+      clause_word("caution")[force(Force::caution, "caution")] |
       (clause_word("says")[begin_says] >> +text[add_says]) |
       (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
       (clause_word("source") >> +text[append(&RuleDecl::sources)]));

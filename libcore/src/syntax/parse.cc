@@ -1,6 +1,7 @@
-// The only call site of the grammar, and the words of its errors.
+// The only call site of the grammar.
 #include "syntax/parse.h"
 
+#include "syntax/failure.h"
 #include "syntax/grammar.h"
 #include "syntax/message.h"
 #include "syntax/split.h"
@@ -8,7 +9,6 @@
 #include "text/nearest.h"
 
 #include <algorithm>
-#include <map>
 
 namespace groundrule::syntax {
 
@@ -43,124 +43,6 @@ const std::vector<std::string> &first_words() {
     return words;
 }
 
-std::string_view class_name(Expected kind) {
-    switch (kind) {
-    case Expected::clause:
-        return "a line of the declaration";
-    case Expected::connective:
-        return "a joining word";
-    case Expected::comparison:
-        return "a comparison";
-    case Expected::arithmetic:
-        return "an arithmetic sign";
-    case Expected::punctuation:
-        return "a punctuation mark";
-    case Expected::name:
-        return "a name";
-    case Expected::value:
-        return "a value with its unit";
-    case Expected::text:
-        return "a text in quotes";
-    case Expected::citation:
-        return "a clause number";
-    case Expected::function:
-        return "a function";
-    }
-    return "";
-}
-
-bool is_described(Expected kind) {
-    return kind == Expected::name || kind == Expected::value || kind == Expected::text ||
-           kind == Expected::citation;
-}
-
-std::string listed(const std::vector<std::string> &words) {
-    std::string out;
-    for (std::size_t i = 0; i < words.size(); ++i)
-        out += (i == 0 ? "" : i + 1 == words.size() ? " or " : ", ") + words[i];
-    return out;
-}
-
-// At most four alternatives: each by its word, or by class when there are more.
-std::string expectation(const ParseState &s) {
-    std::vector<std::string> words;
-    for (const auto &a : s.alternatives) {
-        const bool described =
-            is_described(a.kind) || a.word.starts_with("the end") || a.word.starts_with("\" at");
-        words.push_back(described ? std::string(a.word) : "`" + std::string(a.word) + "`");
-    }
-    if (words.size() > 4) {
-        std::map<Expected, int> classes;
-        for (const auto &a : s.alternatives)
-            ++classes[a.kind];
-        words.clear();
-        for (const auto &[kind, count] : classes)
-            words.emplace_back(class_name(kind));
-        if (words.size() > 4)
-            words.resize(4);
-    }
-    return words.empty() ? "something else" : listed(words);
-}
-
-std::string_view token_at(const char *at, const char *last) {
-    const char *end = word_end(at, last);
-    if (end == at && at != last) {
-        do
-            ++end;
-        while (end != last && (static_cast<unsigned char>(*end) & 0xC0u) == 0x80u);
-    }
-    return {at, static_cast<std::size_t>(end - at)};
-}
-
-std::string nearest_alternative(const ParseState &s, std::string_view token) {
-    std::vector<std::string> words;
-    for (const auto &a : s.alternatives) {
-        if (!is_described(a.kind) && a.kind != Expected::punctuation &&
-            a.kind != Expected::arithmetic)
-            words.emplace_back(a.word);
-    }
-    return nearest(token, words);
-}
-
-void report_failure(const ParseState &s, const char *last, Diagnostics &diagnostics) {
-    const char *at = s.farthest == nullptr ? last : s.farthest;
-    const std::string_view token = token_at(at, last);
-    const Span span = s.span(at, at + std::max<std::size_t>(token.size(), at == last ? 0 : 1));
-    if (token == "and" || token == "or") {
-        diagnostics
-            .error("mixed-and-or", span,
-                   "`and` and `or` stand side by side; it is unclear which binds first")
-            .help = "put one of the two in brackets: a and (b or c)";
-        return;
-    }
-    const std::string found = token.empty()      ? "the declaration ends"
-                              : token[0] == '\n' ? "the line ends"
-                                                 : "`" + std::string(token) + "` stands";
-    Diagnostic &d =
-        diagnostics.error("syntax", span, found + " where " + expectation(s) + " is expected");
-    const std::string near = nearest_alternative(s, token);
-    if (!near.empty())
-        d.help = "did you mean `" + near + "`?";
-    else if (is_reserved(token))
-        d.help = "`" + std::string(token) + "` is a word of the language and can't be a name";
-}
-
-void report_faults(const ParseState &s, Diagnostics &diagnostics) {
-    std::vector<const Fault *> told;
-    for (const Fault &f : s.faults) {
-        const bool again = std::any_of(told.begin(), told.end(), [&](const Fault *t) {
-            return t->span.begin == f.span.begin && t->code == f.code;
-        });
-        if (again)
-            continue;
-        told.push_back(&f);
-        Diagnostic &d = diagnostics.error(f.code, f.span, f.message);
-        if (f.code == "unknown-unit")
-            d.help = "units: A, V, VA, W, in, ft, mm, m, in², in³, cmil, ohm, °C, °C rise, AWG, "
-                     "kcmil, %, lbf-in and their multiples";
-    }
-}
-
 template <typename Rule, typename Attribute>
 bool run(const Rule &rule, const char *&first, const char *last, ParseState &s,
          Attribute &attribute) {
@@ -191,21 +73,27 @@ bool run_family(Family family, const char *&first, const char *last, ParseState 
     return false;
 }
 
-void parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
+void unknown_declaration(const Piece &piece, Span head, Diagnostics &diagnostics) {
+    std::string word(piece.first_word);
+    Diagnostic &d =
+        diagnostics.error("unknown-declaration", head, "no declaration begins with `" + word + "`");
+    std::transform(word.begin(), word.end(), word.begin(),
+                   [](char c) { return is_upper(c) ? static_cast<char>(c - 'A' + 'a') : c; });
+    const std::string near = nearest(word, first_words());
+    d.help = near.empty() ? "lines that continue a declaration are indented"
+                          : "did you mean `" + near + "`?";
+}
+
+// False if the declaration could not be read; then it is told why.
+bool parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
                  Diagnostics &diagnostics) {
     const std::string_view all = source.text();
     const auto word_end_at =
         piece.begin + static_cast<std::uint32_t>(std::max<std::size_t>(piece.first_word.size(), 1));
-    const Span head{file.source, piece.begin, word_end_at};
     const Family family = family_of(piece);
     if (family == Family::none) {
-        const std::string word(piece.first_word);
-        Diagnostic &d = diagnostics.error("unknown-declaration", head,
-                                          "no declaration begins with \"" + word + "\"");
-        const std::string near = nearest(word, first_words());
-        d.help = near.empty() ? "lines that continue a declaration are indented"
-                              : "did you mean `" + near + "`?";
-        return;
+        unknown_declaration(piece, {file.source, piece.begin, word_end_at}, diagnostics);
+        return false;
     }
     ParseState s;
     s.base = all.data();
@@ -218,8 +106,8 @@ void parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
     report_faults(s, diagnostics);
     if (!parsed) {
         if (s.faults.empty())
-            report_failure(s, last, diagnostics);
-        return;
+            report_failure(s, all.data() + piece.begin, last, diagnostics);
+        return false;
     }
     decl.span = {file.source, piece.begin, piece.end};
     decl.head = {
@@ -227,8 +115,10 @@ void parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
         static_cast<std::uint32_t>(std::min<std::size_t>(all.find('\n', piece.begin), piece.end))};
     const std::size_t faults = diagnostics.size();
     split_messages(decl, source, file, diagnostics);
-    if (s.faults.empty() && diagnostics.size() == faults)
-        file.decls.push_back(std::move(decl));
+    if (!s.faults.empty() || diagnostics.size() != faults)
+        return false;
+    file.decls.push_back(std::move(decl));
+    return true;
 }
 
 } // namespace
@@ -237,14 +127,21 @@ ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics 
     ast::File file;
     file.source = file_index;
     const std::size_t before = diagnostics.size();
-    for (const Piece &piece : split(source, file_index, diagnostics)) {
+    const std::vector<Piece> pieces = split(source, file_index, diagnostics);
+    // A line above the first declaration may have been meant as the header.
+    file.header_broken =
+        diagnostics.size() != before && diagnostics.list()[before].code == "stray-line";
+    for (const Piece &piece : pieces) {
         if (diagnostics.size() - before >= limits::faults_per_file) {
             diagnostics.error("too-many-faults", {file_index, piece.begin, piece.begin + 1},
                               "more than " + std::to_string(limits::faults_per_file) +
                                   " faults; the rest of the file was not read");
             break;
         }
-        parse_piece(piece, source, file, diagnostics);
+        if (!parse_piece(piece, source, file, diagnostics)) {
+            file.header_broken = file.header_broken || (file.decls.empty() && file.broken.empty());
+            file.broken.push_back({file_index, piece.begin, piece.end});
+        }
     }
     return file;
 }
@@ -265,7 +162,7 @@ ast::ExprId parse_expression(std::string_view written, const SourceText &source,
     if (parsed && s.faults.empty())
         return id;
     if (s.faults.empty())
-        report_failure(s, last, diagnostics);
+        report_failure(s, source.text().data() + at, last, diagnostics);
     return ast::no_expr;
 }
 

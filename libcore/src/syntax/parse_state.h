@@ -22,13 +22,17 @@ enum class Expected : std::uint8_t {
     value,
     text,
     citation,
-    function
+    function,
+    end
 };
 
 struct Fault {
     std::string code;
     std::string message;
     Span span;
+    std::string help{};
+    Span other{}; // place of the other party, if there is one
+    std::string other_is{};
 };
 
 struct ParseState {

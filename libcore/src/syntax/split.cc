@@ -3,6 +3,7 @@
 
 #include "text/limits.h"
 
+#include <algorithm>
 #include <string>
 
 namespace groundrule::syntax {
@@ -15,9 +16,35 @@ bool is_word_char(char c) {
 
 std::string_view word_at(std::string_view text, std::size_t at) {
     std::size_t end = at;
-    while (end < text.size() && is_word_char(text[end]))
+    while (end < text.size() && (is_word_char(text[end]) || (text[end] >= 'A' && text[end] <= 'Z')))
         ++end;
     return text.substr(at, end - at);
+}
+
+// A bar outside texts and comments: a row of a table.
+bool is_row(std::string_view text, std::size_t at) {
+    bool quoted = false;
+    for (; at < text.size() && text[at] != '\n' && (quoted || text[at] != '#'); ++at) {
+        quoted = quoted != (text[at] == '"');
+        if (text[at] == '|' && !quoted)
+            return true;
+    }
+    return false;
+}
+
+// A line that can't begin a declaration, and can only belong to the one above.
+bool continues(std::string_view text, std::size_t at) {
+    static constexpr std::string_view words[] = {
+        "as",      "authority", "binds", "by",       "caution", "displaces", "effective",
+        "except",  "expect",    "for",   "given",    "gives",   "in",        "information",
+        "limit",   "listed",    "note",  "numbered", "path",    "permits",   "publisher",
+        "reading", "says",      "shall", "should",   "source",  "stage",     "title",
+        "topic",   "where",     "with",  "within",   "without", "and",       "or"};
+    const char c = text[at];
+    const bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+    const std::string_view word = word_at(text, at);
+    return !letter || is_row(text, at) ||
+           std::find(std::begin(words), std::end(words), word) != std::end(words);
 }
 
 std::string_view word_after(std::string_view text, std::size_t at) {
@@ -128,6 +155,17 @@ std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnosti
         const bool blank =
             first == ' ' || first == '\t' || first == '\r' || first == '\n' || first == '#';
         if (!blank) {
+            if (!pieces.empty() && continues(text, at)) {
+                const std::size_t size = std::max<std::size_t>(word_at(text, at).size(), 1);
+                const auto from = static_cast<std::uint32_t>(at);
+                diagnostics
+                    .error("not-indented", {file, from, from + static_cast<std::uint32_t>(size)},
+                           "this line belongs to the declaration above, and begins in "
+                           "column one")
+                    .help = "put blanks before it; only the first line of a declaration has none";
+                at = newline + 1;
+                continue;
+            }
             Piece piece;
             piece.begin = static_cast<std::uint32_t>(at);
             piece.first_word = word_at(text, at);

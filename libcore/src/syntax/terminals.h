@@ -3,6 +3,7 @@
 // expectation points.
 #pragma once
 
+#include "quantity/date.h"
 #include "syntax/parse_state.h"
 #include "syntax/reserved.h"
 
@@ -111,11 +112,15 @@ using Symbol = SymbolIn<Layout::free>;
 using LineSymbol = SymbolIn<Layout::line>;
 
 struct NameTerminal : Terminal<NameTerminal, ast::Name> {
+    std::string_view what;
+
+    constexpr explicit NameTerminal(std::string_view w = "a name") : what(w) {}
+
     const char *match(const char *at, const char *last, ParseState &s, ast::Name &name) const {
         const char *end = word_end(at, last);
         const std::string_view word(at, static_cast<std::size_t>(end - at));
         if (word.empty() || !is_lower(word[0]) || is_reserved(word)) {
-            s.missed(at, Expected::name, "a name");
+            s.missed(at, Expected::name, what);
             return nullptr;
         }
         name = {std::string(word), s.span(at, end)};
@@ -150,7 +155,13 @@ struct TextTerminal : Terminal<TextTerminal, ast::Message> {
         while (end != last && *end != '"' && *end != '\n')
             ++end;
         if (end == last || *end != '"') {
-            s.missed(end, Expected::punctuation, "\" at the end of the text");
+            const char *stop = end;
+            while (stop != at + 1 && (stop[-1] == ' ' || stop[-1] == '\r'))
+                --stop;
+            s.faults.push_back({"syntax", "this text has no closing quote on its line",
+                                s.span(at, stop),
+                                "a text ends on the line on which it began; `says`, `note` and "
+                                "`source` take several texts"});
             return nullptr;
         }
         text.text = std::string(at + 1, end);
@@ -187,7 +198,7 @@ struct CitationTerminal : Terminal<CitationTerminal, ast::Citation> {
                 ++end;
         }
         if (end == at || end == point || end == point + 1) {
-            s.missed(at, Expected::citation, "a clause number");
+            s.missed(at, Expected::citation, "a clause number with its point (such as 210.8)");
             return nullptr;
         }
         while (end != last && *end == '(') {
@@ -247,7 +258,8 @@ struct ValueIn : Terminal<ValueIn<layout>, Valued, layout> {
         if (r.fault != LiteralFault::none) {
             const char *from = r.word.empty() ? at : r.word.data();
             s.faults.push_back({fault_code(r.fault), fault_message(r),
-                                s.span(from, from + std::max<std::size_t>(r.word.size(), 1))});
+                                s.span(from, from + std::max<std::size_t>(r.word.size(), 1)),
+                                fault_help(r)});
             const char *end = std::max(at + r.literal.size, from + r.word.size());
             value = {r.literal, s.span(at, end)};
             return end;
@@ -292,11 +304,46 @@ struct ValueIn : Terminal<ValueIn<layout>, Valued, layout> {
         case LiteralFault::too_large:
             return word + " is too large";
         default:
-            return "\"" + word + "\" is no unit known here";
+            return !word.empty() && is_digit(word[0])
+                       ? word + " is a fraction, and only lengths in in or ft are written with one"
+                       : "\"" + word + "\" is no unit known here";
         }
+    }
+
+    static std::string fault_help(const LiteralResult &r) {
+        if (r.fault == LiteralFault::no_such_size)
+            return "sizes: 18 AWG to 1 AWG, 1/0 AWG to 4/0 AWG, 250 kcmil to 2000 kcmil";
+        if (r.fault != LiteralFault::unknown_unit)
+            return {};
+        const std::string near = nearest_unit(r.word);
+        return near.empty() ? "units: A, V, VA, W, in, ft, mm, m, in², in³, cmil, ohm, °C, "
+                              "°C rise, AWG, kcmil, %, lbf-in and their multiples"
+                            : "did you mean " + near + "?";
     }
 };
 using Value = ValueIn<Layout::free>;
+
+// A day of the calendar. What looks like another way to write one is told as such.
+struct DateTerminal : Terminal<DateTerminal, Valued> {
+    const char *match(const char *at, const char *last, ParseState &s, Valued &value) const {
+        if (at == last || !is_digit(*at)) {
+            s.missed(at, Expected::value, "a date (such as 2021-07-01)");
+            return nullptr;
+        }
+        const char *end = at;
+        while (end != last && (is_word(*end) || *end == '-' || *end == '/' || *end == '.'))
+            ++end;
+        const std::string written(at, end);
+        value.span = s.span(at, end);
+        value.literal.kind = ValueKind::date;
+        const auto day = date_from_text(written);
+        if (!day)
+            s.faults.push_back({"bad-date", written + " is no date of the calendar", value.span,
+                                "a date is written year-month-day: 2021-07-01"});
+        value.literal.value = static_cast<double>(day.value_or(0));
+        return end;
+    }
+};
 
 // The byte at which the next token begins.
 struct PositionTerminal : Terminal<PositionTerminal, const char *> {
@@ -313,7 +360,7 @@ struct LineEnd : Terminal<LineEnd, x3::unused_type, Layout::line> {
             return at;
         if (*at == '\n')
             return at + 1;
-        s.missed(at, Expected::punctuation, "the end of the line");
+        s.missed(at, Expected::end, "the end of the line");
         return nullptr;
     }
 };
@@ -323,7 +370,7 @@ struct DeclarationEnd : Terminal<DeclarationEnd, x3::unused_type> {
     const char *match(const char *at, const char *last, ParseState &s, x3::unused_type) const {
         if (at == last)
             return at;
-        s.missed(at, Expected::punctuation, "the end of the declaration");
+        s.missed(at, Expected::end, "the end of the declaration");
         return nullptr;
     }
 };

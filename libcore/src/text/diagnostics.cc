@@ -42,7 +42,9 @@ std::string excerpt(Span span, const Sources &sources) {
     const std::uint32_t width = to.line == from.line ? to.column : character_count(line) + 1;
     const std::string number = std::to_string(from.line);
     std::string margin(number.size(), ' ');
-    std::string out = "  " + number + " | " + std::string(line) + "\n";
+    std::string shown(line);
+    std::replace(shown.begin(), shown.end(), '\t', ' '); // one column each, as places count
+    std::string out = "  " + number + " | " + shown + "\n";
     out += "  " + margin + " | " + std::string(from.column - 1, ' ');
     out +=
         std::string(std::max<std::uint32_t>(width > from.column ? width - from.column : 1, 1), '^');
