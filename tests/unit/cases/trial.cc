@@ -1,0 +1,103 @@
+#include "cases/trial.h"
+
+#include "facts/json_reader.h"
+#include "program/compile.h"
+
+#include <algorithm>
+#include <fstream>
+#include <iterator>
+#include <sstream>
+
+namespace groundrule::cases {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Plan {
+    std::string book = "trial";
+    bool with_edition = true;
+};
+
+Plan plan_for(const std::string &text) {
+    Plan plan;
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);) {
+        if (line.starts_with("# book: ")) {
+            plan.book = line.substr(8);
+            return plan;
+        }
+        if (line.starts_with("#") || line.empty())
+            continue;
+        std::istringstream words(line);
+        std::string kind;
+        std::string name;
+        words >> kind >> name;
+        if (kind == "edition") {
+            plan.book = name;
+            plan.with_edition = name != "trial";
+        } else if (kind == "amendment") {
+            plan.book = "trial+" + name;
+        }
+        break;
+    }
+    return plan;
+}
+
+book::NamedText base_file(const std::string &name) {
+    return {"base/" + name, read_file(source_dir() / "tests/cases/wrong/base" / name)};
+}
+
+Outcome outcome_of(const Diagnostics &diagnostics, const Sources &sources) {
+    Outcome out;
+    out.text = render(diagnostics, sources);
+    for (const Diagnostic &d : diagnostics.list()) {
+        if (std::find(out.codes.begin(), out.codes.end(), d.code) == out.codes.end())
+            out.codes.push_back(d.code);
+    }
+    return out;
+}
+
+const book::Book &trial_book() {
+    static const book::Opened opened =
+        book::open_book("trial", {base_file("facts.rules"), base_file("edition.rules")});
+    return *opened.book;
+}
+
+} // namespace
+
+fs::path source_dir() {
+    return GROUNDRULE_SOURCE_DIR;
+}
+
+std::string read_file(const fs::path &path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+}
+
+Outcome faults_in(const std::string &name, const std::string &text) {
+    const Plan plan = plan_for(text);
+    std::vector<book::NamedText> files = {base_file("facts.rules")};
+    if (plan.with_edition)
+        files.push_back(base_file("edition.rules"));
+    files.push_back({name, text});
+    book::Opened opened = book::open_book(plan.book, files);
+    if (opened.book == nullptr)
+        return outcome_of(opened.diagnostics, opened.sources);
+    program::compile(*opened.book, opened.diagnostics);
+    return outcome_of(opened.diagnostics, opened.book->sources);
+}
+
+Outcome faults_in_job(const std::string &json) {
+    Diagnostics diagnostics;
+    (void)facts::job_from_json(trial_book(), json, "job.json", diagnostics);
+    return outcome_of(diagnostics, {});
+}
+
+Outcome faults_in_assumptions(const std::string &json) {
+    Diagnostics diagnostics;
+    (void)facts::assumptions_from_json(trial_book(), json, "usual.json", diagnostics);
+    return outcome_of(diagnostics, {});
+}
+
+} // namespace groundrule::cases
