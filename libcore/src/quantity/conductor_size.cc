@@ -7,7 +7,7 @@ namespace groundrule {
 
 namespace {
 
-constexpr std::array<std::string_view, 31> sizes = {
+constexpr std::array<std::string_view, 30> sizes = {
     "18 AWG",    "16 AWG",     "14 AWG",     "12 AWG",     "10 AWG",     "8 AWG",
     "6 AWG",     "4 AWG",      "3 AWG",      "2 AWG",      "1 AWG",      "1/0 AWG",
     "2/0 AWG",   "3/0 AWG",    "4/0 AWG",    "250 kcmil",  "300 kcmil",  "350 kcmil",

@@ -8,7 +8,7 @@
 namespace groundrule {
 
 std::optional<int> date_from_text(std::string_view iso) {
-    if (iso.size() != 10 || iso[4] != '-' || iso[7] != '-')
+    if (iso.size() != 10 || iso[4] != '-' || iso[7] != '-' || iso[0] == '-')
         return std::nullopt;
     int year = 0;
     unsigned month = 0;

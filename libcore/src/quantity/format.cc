@@ -38,9 +38,10 @@ std::string inches_text(long sixteenths) {
 
 // Feet from 24 in on, sixteenths where they are exact; millimetres otherwise.
 std::string length_text(double mm) {
-    const double sixteenths = mm / 25.4 * 16;
-    const double whole = std::nearbyint(sixteenths);
-    if (mm < 0 || std::fabs(sixteenths - whole) > 1e-5 || whole > 1e12)
+    constexpr double sixteenth = 25.4 / 16;
+    const double whole = std::nearbyint(mm / sixteenth);
+    const double scale = dimension::grid_scale(dimension::length);
+    if (mm < 0 || on_grid(mm, scale) != on_grid(whole * sixteenth, scale) || whole > 1e12)
         return decimal(mm, 6) + " mm";
     const long total = std::lround(whole);
     constexpr long foot = 12L * 16;
@@ -48,6 +49,16 @@ std::string length_text(double mm) {
         return inches_text(total);
     const std::string feet = std::to_string(total / foot) + " ft";
     return total % foot == 0 ? feet : feet + " " + inches_text(total % foot);
+}
+
+// In inches where six places tell the value exactly, otherwise in its metric unit.
+std::string inches_or(double value, const Dimension &d, double inch, const char *unit,
+                      double metric, const char *metric_unit) {
+    const double scale = dimension::grid_scale(d);
+    const double told = std::nearbyint(value / inch * 1e6) / 1e6 * inch;
+    if (on_grid(told, scale) == on_grid(value, scale))
+        return decimal(value / inch, 6) + " " + unit;
+    return decimal(value / metric, 9) + " " + metric_unit;
 }
 
 } // namespace
@@ -66,9 +77,9 @@ std::string format_quantity(double value, const Dimension &d) {
     if (d == dimension::resistance)
         return decimal(value, 9) + " ohm";
     if (d == dimension::area)
-        return decimal(value / 645.16, 6) + " in²";
+        return inches_or(value, d, 645.16, "in²", 1, "mm²");
     if (d == dimension::volume)
-        return decimal(value / 16387.064, 6) + " in³";
+        return inches_or(value, d, 16387.064, "in³", 1000, "cm³");
     if (d == dimension::temperature)
         return decimal(value, 6) + " °C";
     if (d == dimension::temperature_difference)

@@ -97,6 +97,7 @@ struct Number {
     double value = 0;
     std::size_t end = 0;
     bool fraction = false;
+    bool over_zero = false; // a size such as 1/0, no number
     std::string_view written;
 };
 
@@ -123,7 +124,8 @@ bool read_number(std::string_view text, std::size_t at, Number &out) {
         if (!read_digits(text, p, below))
             return false;
         out.fraction = true;
-        out.value = below == 0 ? out.value : out.value / below;
+        out.over_zero = below == 0;
+        out.value = out.over_zero ? out.value : out.value / below;
         at = p;
     } else if (at + 1 < text.size() && text[at] == '.' && is_digit(text[at + 1])) {
         std::size_t p = at + 1;
@@ -158,6 +160,14 @@ LiteralResult fault(LiteralFault why, std::string_view word, const Literal &so_f
     return r;
 }
 
+LiteralResult on_its_grid(const Literal &l, std::string_view text) {
+    if (!fits_grid(l.value, dimension::grid_scale(l.dimension)))
+        return fault(LiteralFault::too_large, text.substr(0, l.size), l);
+    LiteralResult r;
+    r.literal = l;
+    return r;
+}
+
 LiteralResult read_temperature(std::string_view text, const Number &n, std::string_view word,
                                std::size_t after) {
     const bool fahrenheit = word.back() == 'F';
@@ -172,9 +182,7 @@ LiteralResult read_temperature(std::string_view text, const Number &n, std::stri
         l.dimension = dimension::temperature;
         l.value = fahrenheit ? (n.value - 32) * 5 / 9 : n.value;
     }
-    LiteralResult r;
-    r.literal = l;
-    return r;
+    return on_its_grid(l, text);
 }
 
 LiteralResult read_size(const Number &n, std::string_view word, std::string_view text,
@@ -217,18 +225,16 @@ LiteralResult read_literal(std::string_view text) {
     if (word.empty()) {
         if (n.fraction)
             return fault(LiteralFault::unknown_unit, n.written, l);
-        LiteralResult r;
-        r.literal = l;
-        return r;
+        return on_its_grid(l, text);
     }
     if (word == "AWG" || word == "kcmil")
         return read_size(n, word, text, after);
-    if (is_temperature_word(word))
+    if (is_temperature_word(word) && !n.fraction)
         return read_temperature(text, n, word, after);
     const Unit *unit = unit_named(word);
-    if (unit == nullptr)
+    if (unit == nullptr && !is_temperature_word(word))
         return fault(LiteralFault::unknown_unit, word, l);
-    if (n.fraction && !unit->fraction)
+    if (n.fraction && (unit == nullptr || !unit->fraction || n.over_zero))
         return fault(LiteralFault::unknown_unit, n.written, l);
     l.dimension = unit->dimension;
     l.value = word == "%" ? n.value / 100 : n.value * unit->factor;
@@ -236,7 +242,7 @@ LiteralResult read_literal(std::string_view text) {
     if (word == "ft") { // feet and inches are one length
         Number inches;
         const std::size_t p = blanks(text, after);
-        if (p > after && read_number(text, p, inches)) {
+        if (p > after && read_number(text, p, inches) && !inches.over_zero) {
             const std::size_t w = blanks(text, inches.end);
             if (word_at(text, w) == "in") {
                 l.value += (negative ? -inches.value : inches.value) * inch;
@@ -244,11 +250,7 @@ LiteralResult read_literal(std::string_view text) {
             }
         }
     }
-    if (!fits_grid(l.value, dimension::grid_scale(l.dimension)))
-        return fault(LiteralFault::too_large, text.substr(0, l.size), l);
-    LiteralResult r;
-    r.literal = l;
-    return r;
+    return on_its_grid(l, text);
 }
 
 std::string units_of(const Dimension &d) {
