@@ -1,5 +1,6 @@
-// Each operator defined once, on cells. Bounds pass through + , larger, smaller, and × ÷ by exact
-// values that are not below zero; elsewhere they become unknown. Comparison is on the grid.
+// Each operator defined once, on cells. Bounds pass through +, lower ones through larger, upper
+// ones through smaller, and both through × ÷ by exact values that are not below zero; elsewhere
+// they become unknown. Comparison is on the grid.
 #pragma once
 
 #include "quantity/cell.h"
@@ -81,23 +82,25 @@ inline Cell divide(const Cell &a, const Cell &b) {
     return a.exact() || b.value > 0 ? result(a.value / b.value, a.bound) : Cell{};
 }
 
-// The larger of what is known is a lower bound even if the rest is unknown.
+// The larger of what is known is a lower bound even if the rest is unknown. An upper bound is never
+// passed on beside it: a cell holds one bound, and learning more must not trade one for the other.
 inline Cell larger(const Cell &a, const Cell &b) {
-    if (a.exact() && b.exact())
-        return a.value >= b.value ? a : b;
-    if (has_high(a) && has_high(b))
-        return {std::max(a.value, b.value), Bound::at_most};
+    if (a.exact() && has_high(b) && a.value >= b.value)
+        return a;
+    if (b.exact() && has_high(a) && b.value >= a.value)
+        return b;
     if (has_low(a) && has_low(b))
         return {std::max(a.value, b.value), Bound::at_least};
     return has_low(a) ? Cell{a.value, Bound::at_least}
                       : (has_low(b) ? Cell{b.value, Bound::at_least} : Cell{});
 }
 
+// Likewise an upper bound.
 inline Cell smaller(const Cell &a, const Cell &b) {
-    if (a.exact() && b.exact())
-        return a.value <= b.value ? a : b;
-    if (has_low(a) && has_low(b))
-        return {std::min(a.value, b.value), Bound::at_least};
+    if (a.exact() && has_low(b) && a.value <= b.value)
+        return a;
+    if (b.exact() && has_low(a) && b.value <= a.value)
+        return b;
     if (has_high(a) && has_high(b))
         return {std::min(a.value, b.value), Bound::at_most};
     return has_high(a) ? Cell{a.value, Bound::at_most}
