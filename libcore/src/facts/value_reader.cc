@@ -92,6 +92,8 @@ std::optional<double> value_from_text(const book::Book &book, const Field &field
         return refuse(fault, "unknown-unit",
                       name + ": \"" + std::string(r.word) + "\" is no unit known here",
                       "expected: " + wanted(book, field.type));
+    if (r.fault == LiteralFault::too_large)
+        return refuse(fault, "too-large", name + " is too large, or no number");
     if (!whole)
         return refuse(fault, "not-a-value", name + ": " + given + " can't be read",
                       "expected: " + wanted(book, field.type));
