@@ -300,8 +300,20 @@ void build_tables(const Draft &draft, Typer &typer) {
         TableBuilder builder(t, typer);
         builder.build();
     }
-    for (const DraftList &l : draft.lists)
-        build_list(l, typer);
+    for (const DraftList &l : draft.lists) {
+        const auto &lists = typer.book().lists;
+        const auto there = std::find_if(lists.begin(), lists.end(), [&](const List &other) {
+            return other.name == l.decl.citation.text;
+        });
+        if (there == lists.end()) {
+            build_list(l, typer);
+            continue;
+        }
+        Diagnostic &d = typer.diagnostics().error(
+            "declared-twice", l.span, "list " + l.decl.citation.text + " stands already");
+        d.other = there->span;
+        d.other_is = "here";
+    }
     for (const CellChange &change : draft.cell_changes)
         change_cell(change, typer);
 }

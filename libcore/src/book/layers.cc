@@ -36,9 +36,11 @@ void number_for(Body &decl, const std::string &edition) {
 void check_header(const ast::File &file, Diagnostics &diagnostics) {
     if (file.header_broken)
         return;
-    if (header_of(file) == nullptr && !file.decls.empty())
+    if (header_of(file) == nullptr && !file.decls.empty()) {
         diagnostics.error("no-header", file.decls.front().head,
                           "a rule file begins with vocabulary, edition, part of, or amendment");
+        return;
+    }
     for (std::size_t i = 1; i < file.decls.size(); ++i) {
         if (file.decls[i].kind <= DeclKind::amendment)
             diagnostics.error("second-header", file.decls[i].head,

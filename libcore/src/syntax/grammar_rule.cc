@@ -116,6 +116,18 @@ auto once(Name RuleDecl::*member, std::string_view line) {
     };
 }
 
+template <typename Member>
+auto list_once(std::vector<Member> RuleDecl::*member, std::string_view line) {
+    return [member, line](auto &context) {
+        std::vector<Member> &target = x3::_val(context).*member;
+        std::vector<Member> &given = x3::_attr(context);
+        if (!target.empty())
+            twice(state(context), "`" + std::string(line) + "`", given.front().span,
+                  target.front().span);
+        target = std::move(given);
+    };
+}
+
 auto force(Force f, std::string_view word) {
     return [f, word](auto &context) {
         RuleDecl &r = x3::_val(context);
@@ -162,9 +174,9 @@ const auto rule_body_def =
       limit[append(&RuleDecl::limits)] | numbered[append(&RuleDecl::numbered)] |
       (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
       (clause_word("within") >> name[once(&RuleDecl::within, "within")]) |
-      (clause_word("displaces") >> names[into(&RuleDecl::displaces)]) |
-      (clause_word("stage") >> names[into(&RuleDecl::stages)]) |
-      (clause_word("binds") >> names[into(&RuleDecl::binds)]) |
+      (clause_word("displaces") >> names[list_once(&RuleDecl::displaces, "displaces")]) |
+      (clause_word("stage") >> names[list_once(&RuleDecl::stages, "stage")]) |
+      (clause_word("binds") >> names[list_once(&RuleDecl::binds, "binds")]) |
       (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
       (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement]) |
       (clause_word("should")[force(Force::should, "should")] >> expression[requirement]) |

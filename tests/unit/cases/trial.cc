@@ -1,7 +1,9 @@
 #include "cases/trial.h"
 
+#include "evaluate/scalar.h"
 #include "facts/json_reader.h"
 #include "program/compile.h"
+#include "report/finding.h"
 
 #include <algorithm>
 #include <fstream>
@@ -90,14 +92,14 @@ Outcome faults_in(const std::string &name, const std::string &text) {
 
 Outcome faults_in_job(const std::string &json) {
     Diagnostics diagnostics;
-    (void)facts::job_from_json(trial_book(), json, "job.json", diagnostics);
-    return outcome_of(diagnostics, {});
-}
-
-Outcome faults_in_assumptions(const std::string &json) {
-    Diagnostics diagnostics;
-    (void)facts::assumptions_from_json(trial_book(), json, "usual.json", diagnostics);
-    return outcome_of(diagnostics, {});
+    const book::Book &book = trial_book();
+    const auto job = facts::job_from_json(book, json, "job.json", diagnostics);
+    if (!job)
+        return outcome_of(diagnostics, {});
+    const program::Program program = program::compile(book, diagnostics);
+    evaluate::Workspace workspace;
+    evaluate::run(program, *job, workspace);
+    return outcome_of(report::contradictions(book, program, *job, workspace), {});
 }
 
 } // namespace groundrule::cases

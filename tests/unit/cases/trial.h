@@ -22,9 +22,7 @@ struct Outcome {
 // its header, or by a first line `# book: …`.
 Outcome faults_in(const std::string &name, const std::string &text);
 
-// The faults of a job for the trial edition.
+// The faults of a job for the trial edition, contradictions among them.
 Outcome faults_in_job(const std::string &json);
-// The faults of a file of assumptions for the same.
-Outcome faults_in_assumptions(const std::string &json);
 
 } // namespace groundrule::cases
