@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <string>
+#include <vector>
 
 namespace groundrule::syntax {
 
@@ -48,33 +49,64 @@ bool continues(std::string_view text, std::size_t at) {
 }
 
 std::string_view word_after(std::string_view text, std::size_t at) {
-    while (at < text.size() && (text[at] == ' ' || text[at] == '\t'))
-        ++at;
-    return word_at(text, at);
+    return word_at(text, std::min(text.find_first_not_of(" \t\r\n", at), text.size()));
 }
 
-struct Depth {
-    std::size_t brackets = 0;
-    std::size_t words = 0; // if and not open a level that closes with the declaration's next
-                           // bracket or line of clauses
-    std::size_t worst_at = 0;
-    bool exceeded = false;
+// Words that open a level of their own at one level of brackets.
+struct Open {
+    std::size_t ifs = 0;  // and what is negated before them: open to the end of the brackets
+    std::size_t nots = 0; // open to the next joining word
+    std::size_t sum() const { return ifs + nots; }
 };
 
-// Counts brackets, `if` and `not` outside texts and comments. A run of `if` or `not` nests as
-// brackets do; it is counted as open until an `and`, `or`, comma or closing bracket ends it, which
-// over-counts but never under-counts a nested one.
-Depth measure(std::string_view text, std::size_t begin, std::size_t end) {
-    Depth depth;
+bool joins(std::string_view word) {
+    return word == "and" || word == "or" || word == "then" || word == "otherwise";
+}
+
+bool begins_clause(std::string_view word) {
+    return word == "where" || word == "listed" || word == "except" || word == "shall" ||
+           word == "expect" || word == "path" || word == "permits";
+}
+
+class Nesting {
+  public:
+    void open_bracket() {
+        below_ += here_.sum() + 1;
+        outer_.push_back(here_);
+        here_ = {};
+    }
+    void close_bracket() {
+        if (outer_.empty())
+            return;
+        here_ = outer_.back();
+        outer_.pop_back();
+        below_ -= here_.sum() + 1;
+    }
+    void comma() { here_ = {}; }
+    void word(std::string_view word) {
+        if (word == "not")
+            ++here_.nots;
+        else if (word == "if")
+            here_ = {here_.sum() + 1, 0};
+        else if (joins(word))
+            here_.nots = 0;
+        else if (begins_clause(word) && outer_.empty())
+            here_ = {};
+    }
+    bool exceeded() const { return below_ + here_.sum() > limits::nesting; }
+
+  private:
+    std::vector<Open> outer_; // one a bracket
+    std::size_t below_ = 0;   // levels open outside the innermost bracket, with the brackets
+    Open here_;
+};
+
+// Where brackets, `if` and `not` outside texts and comments nest beyond the bound; npos if nowhere.
+std::size_t too_deep(std::string_view text, std::size_t begin, std::size_t end) {
+    Nesting nesting;
     std::size_t i = begin;
-    const auto deepen = [&](std::size_t &level) {
-        ++level;
-        if (depth.brackets + depth.words > limits::nesting && !depth.exceeded) {
-            depth.exceeded = true;
-            depth.worst_at = i;
-        }
-    };
     while (i < end) {
+        const std::size_t at = i;
         const char c = text[i];
         if (c == '#') {
             while (i < end && text[i] != '\n')
@@ -84,25 +116,23 @@ Depth measure(std::string_view text, std::size_t begin, std::size_t end) {
             while (i < end && text[i] != '"' && text[i] != '\n')
                 ++i;
             ++i;
-        } else if (c == '(' || c == '[') {
-            deepen(depth.brackets);
-            ++i;
-        } else if (c == ')' || c == ']') {
-            depth.brackets -= depth.brackets > 0 ? 1 : 0;
-            ++i;
         } else if (is_word_char(c)) {
             const std::string_view word = word_at(text, i);
-            if (word == "if" || word == "not")
-                deepen(depth.words);
-            else if (word == "where" || word == "listed" || word == "except" || word == "shall" ||
-                     word == "expect" || word == "path" || word == "permits")
-                depth.words = 0;
+            nesting.word(word);
             i += word.size();
         } else {
+            if (c == '(' || c == '[')
+                nesting.open_bracket();
+            else if (c == ')' || c == ']')
+                nesting.close_bracket();
+            else if (c == ',')
+                nesting.comma();
             ++i;
         }
+        if (nesting.exceeded())
+            return at;
     }
-    return depth;
+    return std::string_view::npos;
 }
 
 bool within_bounds(const Piece &piece, std::string_view text, std::uint32_t file,
@@ -118,9 +148,9 @@ bool within_bounds(const Piece &piece, std::string_view text, std::uint32_t file
                               std::to_string(bound) + " are read");
         return false;
     }
-    const Depth depth = measure(text, piece.begin, piece.end);
-    if (depth.exceeded) {
-        const auto at = static_cast<std::uint32_t>(depth.worst_at);
+    const std::size_t deep = too_deep(text, piece.begin, piece.end);
+    if (deep != std::string_view::npos) {
+        const auto at = static_cast<std::uint32_t>(deep);
         diagnostics.error("too-deep", {file, at, at + 1},
                           "brackets, `if` and `not` nest deeper than " +
                               std::to_string(limits::nesting) + " here");
