@@ -76,6 +76,8 @@ std::string_view word_at(std::string_view text, std::size_t at) {
     while (end < text.size()) {
         const char c = text[end];
         const bool inside = end > at;
+        if (text.substr(end).starts_with("×"))
+            break; // a sign between factors
         const bool hyphen = c == '-' && inside && end + 1 < text.size() && is_letter(text[end + 1]);
         if (!(is_letter(c) || (static_cast<unsigned char>(c) >= 0x80u) || (is_digit(c) && inside) ||
               hyphen || (c == '_' && inside)))

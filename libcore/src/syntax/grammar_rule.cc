@@ -8,6 +8,28 @@ namespace {
 
 using namespace ast;
 
+// A condition's name is told from its expression by the colon.
+struct ConditionName : x3::parser<ConditionName> {
+    using attribute_type = Name;
+    static constexpr bool has_attribute = true;
+
+    template <typename It, typename Ctx, typename Target>
+    bool parse(It &first, const It &last, const Ctx &context, x3::unused_type,
+               Target &target) const {
+        ParseState &s = state(context);
+        const char *begin = skip_layout(first, last, Layout::free);
+        const char *end = word_end(begin, last);
+        const char *colon = skip_layout(end, last, Layout::free);
+        const std::string_view word(begin, static_cast<std::size_t>(end - begin));
+        if (word.empty() || !is_lower(word[0]) || is_reserved(word) || colon == last ||
+            *colon != ':')
+            return false;
+        x3::traits::move_to(Name{std::string(word), s.span(begin, end)}, target);
+        first = colon + 1;
+        return true;
+    }
+};
+
 // --- parts: listed, except, path, permits
 
 // Faults of a part point at its first word and its number.
@@ -37,17 +59,15 @@ const auto part_begin = [](auto &context) {
                               s.offset(x3::_attr(context)) + 1};
 };
 
-const auto part_def = position[part_begin] >>
-                      (clause_word("listed")[part_kind(Part::Kind::listed)] |
-                       clause_word("except")[part_kind(Part::Kind::exception)] |
-                       clause_word("path")[part_kind(Part::Kind::path)] |
-                       clause_word("permits")[part_kind(Part::Kind::permit)]) >>
-                      -label[part_label] >>
-                      -(connective("in") >> editions[into(&Part::editions)]) >>
-                      -(connective("not") >> connective("encoded")[not_encoded]) >>
-                      -text[part_title] >>
-                      -(clause_word("where") >> expression[into(&Part::where)]) >>
-                      -(clause_word("says") >> +text[part_says]);
+const auto
+    part_def = position[part_begin] >> (clause_word("listed")[part_kind(Part::Kind::listed)] |
+                                        clause_word("except")[part_kind(Part::Kind::exception)] |
+                                        clause_word("path")[part_kind(Part::Kind::path)] |
+                                        clause_word("permits")[part_kind(Part::Kind::permit)]) >>
+               -label[part_label] >> -(connective("in") >> editions[into(&Part::editions)]) >>
+               -(connective("not") >> connective("encoded")[not_encoded]) >> -text[part_title] >>
+               -(clause_word("where") >> !ConditionName{} >> expression[into(&Part::where)]) >>
+               -(clause_word("says") >> +text[part_says]);
 
 // --- limit, reading, where
 
@@ -62,28 +82,6 @@ const auto limit_def =
     (clause_word("reading")[is_reading] >>
      -(connective("in") >> editions[into(&RuleLimit::editions)]) >> name[into(&RuleLimit::name)] >>
      arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text]);
-
-// A condition's name is told from its expression by the colon.
-struct ConditionName : x3::parser<ConditionName> {
-    using attribute_type = Name;
-    static constexpr bool has_attribute = true;
-
-    template <typename It, typename Ctx, typename Target>
-    bool parse(It &first, const It &last, const Ctx &context, x3::unused_type,
-               Target &target) const {
-        ParseState &s = state(context);
-        const char *begin = skip_layout(first, last, Layout::free);
-        const char *end = word_end(begin, last);
-        const char *colon = skip_layout(end, last, Layout::free);
-        const std::string_view word(begin, static_cast<std::size_t>(end - begin));
-        if (word.empty() || !is_lower(word[0]) || is_reserved(word) || colon == last ||
-            *colon != ':')
-            return false;
-        x3::traits::move_to(Name{std::string(word), s.span(begin, end)}, target);
-        first = colon + 1;
-        return true;
-    }
-};
 
 const auto condition_begin = [](auto &context) {
     const ParseState &s = state(context);

@@ -269,7 +269,10 @@ struct ValueIn : Terminal<ValueIn<layout>, Valued, layout> {
         const bool off_grid = r.literal.kind == ValueKind::quantity &&
                               std::fabs(snapped(r.literal.value, scale) - r.literal.value) >
                                   1e-12 * std::fabs(r.literal.value) + 1e-15;
-        if (off_grid && !(r.literal.dimension == dimension::torque)) {
+        // Degrees Fahrenheit and newton metres are no decimal fractions of the base unit.
+        const bool converted =
+            r.literal.dimension == dimension::torque || r.literal.dimension.kelvin != 0;
+        if (off_grid && !converted) {
             s.faults.push_back({"off-grid",
                                 "this value is finer than a " +
                                     dimension::name_of(r.literal.dimension) + " is compared",
