@@ -15,9 +15,6 @@ void build_rules(Draft &draft, Typer &typer);
 // A cell as a value of a type; reports what does not fit.
 std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer);
 
-// Grid steps per base unit; 1 for what is no quantity.
-double type_scale(const Type &type);
-
 // Equal on the grid of the type.
 bool same_value(const Type &type, double a, double b);
 
