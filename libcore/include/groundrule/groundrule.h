@@ -9,6 +9,7 @@
  *     left as they were. Each declaration says: Fails: never | memory | status (and which).
  *  4. Ownership: "Owns: caller" means that the caller frees the result; "borrowed until …" names the handle and call
  *     up to which a pointer stays good.
+ *     Jobs and reports keep what they need of their book alive: handles may be freed in any order.
  *  5. Threads: a gr_book is immutable and may be used by any number of threads at once. A gr_job and a gr_report belong to one
  *     thread at a time. Nothing here is global; no call reads the environment, the clock or a file.
  *  6. Struct options carry their size, so that they can grow; start from GR_…_INIT.
@@ -123,7 +124,7 @@ GR_API const char *gr_shipped_amendments(void) GR_NOEXCEPT;
 /* --- jobs ----------------------------------------------------------------------------------------------------------- */
 
 /* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every list open.
- * The job keeps the book's words and must be freed before the book. Fails: memory. Owns: caller. */
+ * Fails: memory. Owns: caller. */
 GR_API GR_CHECK gr_status gr_job_new(const gr_book *book, gr_job **out, gr_error *error) GR_NOEXCEPT;
 
 /* A job from a JSON document (docs/jobs.md). `name` is shown in messages.
@@ -180,7 +181,6 @@ typedef struct gr_check_options {
 #define GR_CHECK_OPTIONS_INIT {sizeof(gr_check_options), NULL}
 
 /* Checks a job against the book it was made for. `options` may be NULL. A job that contradicts itself gives no report.
- * The report keeps the book's words and must be freed before the book; the job may go earlier.
  * Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage), memory. Owns: caller. */
 GR_API GR_CHECK gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report **out, gr_error *error) GR_NOEXCEPT;
 
@@ -189,7 +189,7 @@ GR_API void gr_report_free(gr_report *report) GR_NOEXCEPT;
 
 /* One finding: a verdict on one item under one rule. Texts are borrowed until the report is freed. */
 typedef struct gr_finding {
-    size_t size; /* sizeof(gr_finding), set by the caller */
+    size_t size; /* sizeof(gr_finding): start from GR_FINDING_INIT */
     gr_verdict verdict;
     int counts;           /* 1: the rule's force is `shall`; 0: it is told, never counted */
     int known_to_apply;   /* 1: the rule is known to apply */
@@ -201,6 +201,8 @@ typedef struct gr_finding {
     gr_text decided_by;
     gr_text says;
 } gr_finding;
+
+#define GR_FINDING_INIT {sizeof(gr_finding), GR_UNDETERMINED, 0, 0, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}}
 
 /* Number of findings, ordered by citation, then item. Fails: never. */
 GR_API size_t gr_report_count(const gr_report *report) GR_NOEXCEPT;

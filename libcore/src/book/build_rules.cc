@@ -345,7 +345,9 @@ void build_rules(Draft &draft, Typer &typer) {
             if (!known && !typer.broken().has(topic.text))
                 typer.diagnostics().error("unknown-name", topic.span,
                                           "no rule has the topic `" + topic.text + "`");
-            displacing.emplace_back(topic.text, i);
+            // A rule for an unknown item was told already; it displaces nothing.
+            if (typer.book().rules[i].item >= 0)
+                displacing.emplace_back(topic.text, i);
         }
     }
     for (std::size_t i = 0; i < live.size(); ++i) {

@@ -1,6 +1,8 @@
 // Tables become dense arrays indexed by their keys; lists become ascending values.
 #include "book/build.h"
 
+#include "text/limits.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -171,8 +173,15 @@ class TableBuilder {
             table_.counts.push_back(static_cast<std::uint32_t>(key.values.size()));
         }
         std::size_t size = table_.types.size();
-        for (const std::uint32_t count : table_.counts)
+        for (const std::uint32_t count : table_.counts) {
             size *= count;
+            if (size > limits::table_cells) {
+                fault("too-large", draft_.span,
+                      "the keys of this table span more than " +
+                          std::to_string(limits::table_cells) + " cells");
+                return;
+            }
+        }
         table_.cells.assign(size, std::numeric_limits<double>::quiet_NaN());
         table_.layers.assign(size, draft_.layer);
         std::vector<Span> taken(size);
@@ -195,9 +204,10 @@ class TableBuilder {
         std::size_t at = 0;
         for (std::size_t k = 0; k < table_.keys.size(); ++k) {
             const Key &key = table_.keys[k];
-            const auto found = std::find_if(key.values.begin(), key.values.end(), [&](double v) {
-                return same_value(key.type, v, e.keys[k]);
-            });
+            const double scale = scale_of(key.type);
+            const auto found = std::lower_bound(
+                key.values.begin(), key.values.end(), e.keys[k],
+                [&](double a, double b) { return on_grid(a, scale) < on_grid(b, scale); });
             at = at * table_.counts[k] + static_cast<std::size_t>(found - key.values.begin());
         }
         return at * table_.types.size() + e.column;

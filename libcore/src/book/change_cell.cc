@@ -7,16 +7,8 @@
 
 namespace groundrule::book {
 
-namespace {
-
-double type_scale(const Type &type) {
-    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
-}
-
-} // namespace
-
 bool same_value(const Type &type, double a, double b) {
-    return on_grid(a, type_scale(type)) == on_grid(b, type_scale(type));
+    return on_grid(a, scale_of(type)) == on_grid(b, scale_of(type));
 }
 
 std::string cell_text(const ast::Cell &cell, const Sources &sources) {

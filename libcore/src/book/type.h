@@ -27,4 +27,9 @@ inline Type quantity_type(const Dimension &d) {
     return {ValueKind::quantity, d, -1};
 }
 
+// Grid steps per unit of a type's values; 1 for what is counted by index.
+inline double scale_of(const Type &type) {
+    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
+}
+
 } // namespace groundrule::book

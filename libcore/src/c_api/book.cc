@@ -88,18 +88,18 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         book::Opened opened = book::open_book(std::string(view(name, name_size)), more);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
-        auto handle = std::make_unique<gr_book>();
+        auto open = std::make_shared<groundrule::c_api::OpenBook>();
         Diagnostics diagnostics;
-        handle->open.program = program::compile(*opened.book, diagnostics);
+        open->program = program::compile(*opened.book, diagnostics);
         if (diagnostics.has_errors())
             return fail_with(error, GR_BAD_RULES, diagnostics, opened.book->sources);
-        const std::string fault = program::fault_in(handle->open.program);
+        const std::string fault = program::fault_in(open->program);
         if (!fault.empty())
             return fail(error, GR_INTERNAL, "internal", fault);
-        handle->open.description = report::describe(*opened.book);
-        handle->open.schema = report::job_schema(*opened.book);
-        handle->open.book = std::move(opened.book);
-        *out = handle.release();
+        open->description = report::describe(*opened.book);
+        open->schema = report::job_schema(*opened.book);
+        open->book = std::move(opened.book);
+        *out = new gr_book{std::move(open), {}};
         return GR_OK;
     });
 }
@@ -109,16 +109,16 @@ void gr_book_free(gr_book *handle) noexcept {
 }
 
 gr_text gr_book_name(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.book->name);
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->book->name);
 }
 gr_text gr_book_digest(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.book->digest);
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->book->digest);
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.description);
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->description);
 }
 gr_text gr_book_schema(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open.schema);
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->schema);
 }
 
 gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error *error) noexcept {
@@ -126,9 +126,9 @@ gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error 
         if (handle == nullptr || text == nullptr || failed == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
         const evaluate::TestOutcome outcome =
-            evaluate::run_rule_tests(*handle->open.book, handle->open.program);
-        handle->open.test_report = outcome_text(*handle->open.book, outcome);
-        *text = text_of(handle->open.test_report);
+            evaluate::run_rule_tests(*handle->open->book, handle->open->program);
+        handle->test_report = outcome_text(*handle->open->book, outcome);
+        *text = text_of(handle->test_report);
         *failed = outcome.failures.size();
         return GR_OK;
     });
@@ -139,7 +139,7 @@ gr_status gr_book_slot(const gr_book *handle, const char *name, size_t size, gr_
     return guard(error, [&] {
         if (handle == nullptr || name == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        const book::Book &b = *handle->open.book;
+        const book::Book &b = *handle->open->book;
         const std::string wanted(view(name, size));
         std::vector<std::string> known;
         for (std::uint32_t i = 0; i < b.items.size(); ++i) {

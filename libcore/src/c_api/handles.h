@@ -18,17 +18,19 @@ struct OpenBook {
     program::Program program;
     std::string description;
     std::string schema;
-    std::string test_report;
 };
 
 } // namespace groundrule::c_api
 
 struct gr_book {
-    groundrule::c_api::OpenBook open;
+    // Shared with the jobs and reports that were made from it, so the order in which handles are
+    // freed does not matter.
+    std::shared_ptr<const groundrule::c_api::OpenBook> open;
+    std::string test_report;
 };
 
 struct gr_job {
-    const gr_book *book;
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::facts::Job facts;
     std::vector<groundrule::facts::Assumption> assumptions;
     // Grown once to the size of the job; a second check of it allocates only the report.
@@ -36,6 +38,7 @@ struct gr_job {
 };
 
 struct gr_report {
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::report::Report report;
     std::string rendered;
 };

@@ -21,7 +21,7 @@ namespace facts = groundrule::facts;
 namespace {
 
 const book::Book &book_of(const gr_job &job) {
-    return *job.book->open.book;
+    return *job.book->book;
 }
 
 // The child item whose list has this name, whatever its parent; names of lists are unique in a
@@ -94,7 +94,7 @@ gr_status gr_job_new(const gr_book *handle, gr_job **out, gr_error *error) noexc
     return guard(error, [&] {
         if (handle == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        *out = new gr_job{handle, facts::Job(*handle->open.book), {}, {}};
+        *out = new gr_job{handle->open, facts::Job(*handle->open->book), {}, {}};
         return GR_OK;
     });
 }
@@ -106,10 +106,10 @@ gr_status gr_job_from_json(const gr_book *handle, const char *json, size_t size,
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
         Diagnostics diagnostics;
         const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
-        auto job = facts::job_from_json(*handle->open.book, view(json, size), shown, diagnostics);
+        auto job = facts::job_from_json(*handle->open->book, view(json, size), shown, diagnostics);
         if (!job)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = new gr_job{handle, std::move(*job), {}, {}};
+        *out = new gr_job{handle->open, std::move(*job), {}, {}};
         return GR_OK;
     });
 }

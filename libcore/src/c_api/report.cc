@@ -36,7 +36,7 @@ gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
                         "there is no stage \"" + stage +
                             "\"; design, rough_in, trim_out or acceptance");
-        const auto &open = job->book->open;
+        const groundrule::c_api::OpenBook &open = *job->book;
         facts::Job complete = job->facts;
         complete.inherit_work();
         facts::apply_assumptions(complete, job->assumptions);
@@ -46,6 +46,7 @@ gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report
                 error, GR_BAD_FACTS,
                 report::contradictions(*open.book, open.program, complete, job->workspace), {});
         auto handle = std::make_unique<gr_report>();
+        handle->book = job->book;
         handle->report =
             report::findings(*open.book, open.program, complete, job->workspace, stage);
         *out = handle.release();

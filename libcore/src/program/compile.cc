@@ -3,6 +3,7 @@
 #include "program/compile.h"
 
 #include "program/builder.h"
+#include "program/lowering.h"
 #include "text/limits.h"
 
 #include <algorithm>
@@ -16,10 +17,6 @@ namespace {
 using book::Node;
 using book::NodeId;
 using book::NodeOp;
-
-double scale_of(const book::Type &type) {
-    return type.is_quantity() ? dimension::grid_scale(type.dimension) : 1;
-}
 
 // What a place in the text is lowered with.
 struct Env {
@@ -43,7 +40,7 @@ class Compiler {
         }
         program_.nodes.assign(book_.nodes.size(), no_register);
         defines_.assign(book_.defines.size(), {});
-        copy_tables();
+        copy_tables(book_, program_);
         program_.rules.resize(book_.rules.size());
         rule_states_.assign(book_.rules.size(), State::untouched);
         for (std::uint32_t i = 0; i < book_.rules.size() && !stopped_; ++i)
@@ -83,6 +80,23 @@ class Compiler {
                                    " instructions");
             stopped_ = true;
         }
+        if (!stopped_ && lowered_ > limits::lowered_nodes) {
+            diagnostics_.error("too-large", span,
+                               "with all definitions written out the book has more than " +
+                                   std::to_string(limits::lowered_nodes) +
+                                   " operands and operators");
+            stopped_ = true;
+        }
+        return stopped_;
+    }
+
+    bool too_deep(Span span) {
+        if (!stopped_ && depth_ >= limits::lowering_depth) {
+            diagnostics_.error("too-deep", span,
+                               "with all definitions written out the book nests deeper than " +
+                                   std::to_string(limits::lowering_depth) + " here");
+            stopped_ = true;
+        }
         return stopped_;
     }
 
@@ -95,31 +109,6 @@ class Compiler {
         Trail &operator=(const Trail &) = delete;
         std::vector<std::string> &trail_;
     };
-
-    void copy_tables() {
-        for (const book::Table &t : book_.tables) {
-            Table table;
-            table.columns = static_cast<std::uint32_t>(t.types.size());
-            table.cells = t.cells;
-            for (const book::Key &k : t.keys) {
-                TableKey key;
-                key.match = static_cast<TableKey::Match>(k.match);
-                key.scale = scale_of(k.type);
-                for (const double v : k.values)
-                    key.steps.push_back(on_grid(v, key.scale));
-                table.keys.push_back(std::move(key));
-            }
-            program_.tables.push_back(std::move(table));
-        }
-        for (const book::List &l : book_.lists) {
-            List list;
-            list.scale = scale_of(l.type);
-            list.values = l.values;
-            for (const double v : l.values)
-                list.steps.push_back(on_grid(v, list.scale));
-            program_.lists.push_back(std::move(list));
-        }
-    }
 
     Instruction start(Op op, std::uint16_t space) const {
         Instruction in;
@@ -202,9 +191,12 @@ class Compiler {
     // The register of a node in a space; the node's own item is that space's or one above.
     Register lower(NodeId id, std::uint16_t space, const Env &env) { // NOLINT(misc-no-recursion)
         const Node &n = book_.nodes[id];
-        if (too_large(n.span))
+        ++lowered_;
+        if (too_large(n.span) || too_deep(n.span))
             return build_.constant(0, space);
+        ++depth_;
         const Register reg = lower_node(n, space, env);
+        --depth_;
         if (env.parameters == nullptr && env.sought.empty())
             program_.nodes[id] = reg;
         return reg;
@@ -252,47 +244,6 @@ class Compiler {
             return reduction(n, space);
         default:
             return operation(n, space, env);
-        }
-    }
-
-    static Op plain_op(NodeOp op) {
-        switch (op) {
-        case NodeOp::logical_and:
-            return Op::conjunction;
-        case NodeOp::logical_or:
-            return Op::disjunction;
-        case NodeOp::logical_not:
-            return Op::negation;
-        case NodeOp::equal:
-            return Op::equal;
-        case NodeOp::at_least:
-        case NodeOp::at_most:
-            return Op::at_least;
-        case NodeOp::more_than:
-        case NodeOp::less_than:
-            return Op::more_than;
-        case NodeOp::in_set:
-            return Op::in_set;
-        case NodeOp::add:
-            return Op::add;
-        case NodeOp::subtract:
-            return Op::subtract;
-        case NodeOp::multiply:
-            return Op::multiply;
-        case NodeOp::divide:
-            return Op::divide;
-        case NodeOp::larger:
-            return Op::larger;
-        case NodeOp::smaller:
-            return Op::smaller;
-        case NodeOp::round_down:
-            return Op::round_down;
-        case NodeOp::round_up:
-            return Op::round_up;
-        case NodeOp::round_nearest:
-            return Op::round_nearest;
-        default:
-            return Op::lookup;
         }
     }
 
@@ -352,29 +303,6 @@ class Compiler {
         return index;
     }
 
-    // `x at least limit`, where x is this search's element and the limit does not speak of it.
-    std::optional<NodeId> threshold(const Node &n) const {
-        const Node &test = book_.nodes[n.where];
-        if (n.op != NodeOp::smallest || test.op != NodeOp::at_least)
-            return std::nullopt;
-        const Node &left = book_.nodes[test.children[0]];
-        if (left.op != NodeOp::element || left.index != n.column ||
-            speaks_of(test.children[1], n.column))
-            return std::nullopt;
-        return test.children[1];
-    }
-
-    bool speaks_of(NodeId id, std::int32_t depth) const { // NOLINT(misc-no-recursion)
-        if (id == book::no_node)
-            return false;
-        const Node &n = book_.nodes[id];
-        if (n.op == NodeOp::element)
-            return n.index == depth;
-        const bool child = std::any_of(n.children.begin(), n.children.end(),
-                                       [&](NodeId c) { return speaks_of(c, depth); });
-        return child || speaks_of(n.where, depth) || speaks_of(n.body, depth);
-    }
-
     Register search(const Node &n, std::uint16_t space,
                     const Env &env) { // NOLINT(misc-no-recursion)
         const book::List &list = book_.lists[static_cast<std::size_t>(n.index)];
@@ -385,7 +313,7 @@ class Compiler {
         in.index = static_cast<std::uint32_t>(n.index);
         in.non_negative = list.values.front() >= 0;
         in.scale = scale_of(n.type);
-        if (const auto limit = threshold(n)) {
+        if (const auto limit = threshold(book_, n)) {
             in.op = Op::next;
             return build_.emit(in, {lower(*limit, space, env)});
         }
@@ -501,6 +429,8 @@ class Compiler {
     std::vector<Defined> defines_;
     std::vector<State> rule_states_;
     std::vector<std::string> trail_;
+    std::size_t lowered_ = 0;
+    std::size_t depth_ = 0;
     bool stopped_ = false;
 };
 
