@@ -17,21 +17,27 @@ namespace {
 struct Options {
     std::vector<std::string> paths;
     std::string base;
+    bool json = false;
 };
 
 int lint(const Options &options) {
     const auto files = read_files(options.paths);
     if (!files)
         return bad_input;
+    const gr_lint_format format = options.json ? GR_LINT_LSP : GR_LINT_TEXT;
     int status = clean;
     for (const Opening &opening : plan_lint(*files, options.base)) {
-        const auto book = groundrule::Book::open(opening.book, opening.sources);
-        if (book)
+        const auto faults = groundrule::lint(opening.book, opening.sources, format);
+        if (!faults) {
+            complain(faults.error());
+            return bad_input;
+        }
+        if (faults->count == 0 && !options.json)
             continue;
-        complain(book.error());
-        status = bad_input;
+        print(faults->told.text(), clean);
+        status = faults->count == 0 ? status : bad_input;
     }
-    return status == clean ? print("no faults", clean) : status;
+    return status == clean && !options.json ? print("no faults", clean) : status;
 }
 
 } // namespace
@@ -43,6 +49,7 @@ void add_lint(CLI::App &app, int &status) {
     verb.add_option("--book", options->base,
                     "The book that they stand on, if not the edition that they name")
         ->type_name("BASE");
+    verb.add_flag("--json", options->json, "Faults as JSON, in the shape that editors understand");
     verb.footer("An amendment is opened on top of its edition. If it changes another amendment,\n"
                 "name that: --book nec-2017+tia-17-2. Ends with 0: no faults. 2: faults.");
     verb.callback([options, &status] { status = lint(*options); });

@@ -78,6 +78,7 @@ int run(int count, char **arguments) {
     command::add_check(app, status);
     command::add_test(app, status);
     command::add_lint(app, status);
+    command::add_format(app, status);
     command::add_books(app, status);
     command::add_describe(app, status);
     command::add_schema(app, status);

@@ -11,6 +11,7 @@ namespace command {
 void add_check(CLI::App &app, int &status);
 void add_test(CLI::App &app, int &status);
 void add_lint(CLI::App &app, int &status);
+void add_format(CLI::App &app, int &status);
 void add_books(CLI::App &app, int &status);
 void add_describe(CLI::App &app, int &status);
 void add_schema(CLI::App &app, int &status);

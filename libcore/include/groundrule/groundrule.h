@@ -121,6 +121,31 @@ GR_API GR_CHECK gr_status gr_book_test(gr_book *book, gr_text *report, size_t *f
 GR_API const char *gr_shipped_editions(void) GR_NOEXCEPT;
 GR_API const char *gr_shipped_amendments(void) GR_NOEXCEPT;
 
+/* --- rule text ------------------------------------------------------------------------------------------------------ */
+
+/* A text that a call made for the caller. */
+typedef struct gr_document gr_document;
+
+/* Borrowed until the document is freed. Fails: never. */
+GR_API gr_text gr_document_text(const gr_document *document) GR_NOEXCEPT;
+GR_API void gr_document_free(gr_document *document) GR_NOEXCEPT;
+
+/* Rule text in its one canonical layout: blanks and line breaks change, nothing else; formatting twice changes nothing. `name` is
+ * shown in messages. Fails: status GR_BAD_RULES (the text does not parse), memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t name_size, gr_document **out,
+                                    gr_error *error) GR_NOEXCEPT;
+
+typedef enum gr_lint_format {
+    GR_LINT_TEXT = 0, /* as a person reads it: place, cause, the line, the fault underlined, help */
+    GR_LINT_LSP = 1   /* JSON in the shape of the Language Server Protocol's publishDiagnostics, an array with one a file */
+} gr_lint_format;
+
+/* All faults of rule files, found by opening the book that they belong to; for a book that opens, also text of the given files that
+ * can never have a say. A given file takes the place of the shipped one whose path it ends in. `*faults` is their number.
+ * Fails: memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
+GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources, size_t count,
+                                  gr_lint_format format, size_t *faults, gr_document **out, gr_error *error) GR_NOEXCEPT;
+
 /* --- jobs ----------------------------------------------------------------------------------------------------------- */
 
 /* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every list open.

@@ -143,6 +143,52 @@ struct TestOutcome {
 using Slot = gr_slot;
 
 // Copies share one immutable book. Views are borrowed until the last copy, job and report is gone.
+// A text that the library made for the caller.
+class Document {
+  public:
+    explicit Document(gr_document *document) : document_(document, gr_document_free) {}
+    std::string_view text() const noexcept {
+        return detail::view(gr_document_text(document_.get()));
+    }
+
+  private:
+    std::unique_ptr<gr_document, void (*)(gr_document *)> document_;
+};
+
+// Rule text in its canonical layout.
+inline Result<Document> lay_out(const Source &source) {
+    gr_document *document = nullptr;
+    gr_error error{};
+    const gr_status status =
+        gr_lay_out(detail::data(source.text), source.text.size(), detail::data(source.name),
+                   source.name.size(), &document, &error);
+    if (status != GR_OK)
+        return detail::taken(status, error);
+    return Document(document);
+}
+
+struct Faults {
+    std::size_t count = 0;
+    Document told;
+};
+
+// All faults of rule files in the book that they belong to.
+inline Result<Faults> lint(std::string_view book, std::span<const Source> sources,
+                           gr_lint_format format = GR_LINT_TEXT) {
+    std::vector<gr_source> raw;
+    raw.reserve(sources.size());
+    for (const Source &source : sources)
+        raw.push_back({detail::text(source.name), detail::text(source.text)});
+    gr_document *document = nullptr;
+    std::size_t count = 0;
+    gr_error error{};
+    const gr_status status = gr_lint(detail::data(book), book.size(), raw.data(), raw.size(),
+                                     format, &count, &document, &error);
+    if (status != GR_OK)
+        return detail::taken(status, error);
+    return Faults{count, Document(document)};
+}
+
 class Book {
   public:
     static Result<Book> open(std::string_view name, std::span<const Source> sources = {}) {

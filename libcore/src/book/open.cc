@@ -56,6 +56,15 @@ bool may_belong(std::string_view text, const BookName &name) {
     return mentions(line, name.edition);
 }
 
+// A file of the caller's whose path ends in that of a shipped one takes its place, so that shipped
+// text can be worked on.
+bool replaced(std::string_view path, const std::vector<NamedText> &more) {
+    const std::string below = "/" + std::string(path);
+    return std::any_of(more.begin(), more.end(), [&](const NamedText &text) {
+        return text.name == path || text.name.ends_with(below);
+    });
+}
+
 std::vector<std::string> shipped(std::string_view kind) {
     std::vector<std::string> names;
     for (unsigned long i = 0; i < embedded_file_count; ++i) {
@@ -101,7 +110,7 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more) {
     const BookName parsed = parse_book_name(name);
     for (unsigned long i = 0; i < embedded_file_count; ++i) {
         const EmbeddedFile &f = embedded_files[i];
-        if (may_belong({f.text, f.size}, parsed))
+        if (may_belong({f.text, f.size}, parsed) && !replaced(f.path, more))
             book->sources.emplace_back(f.path, std::string(f.text, f.size));
     }
     for (const NamedText &text : more)

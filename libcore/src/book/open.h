@@ -22,8 +22,8 @@ struct Opened {
 };
 
 // `more` are files of the caller, beside the shipped ones; a file that bears an amendment or
-// edition which `name` asks for is put to use, others are only checked for their syntax. Reads no
-// file and no clock.
+// edition which `name` asks for is put to use, others are only checked for their syntax. One whose
+// path ends in that of a shipped file takes its place. Reads no file and no clock.
 Opened open_book(const std::string &name, const std::vector<NamedText> &more = {});
 
 std::vector<std::string> shipped_editions();

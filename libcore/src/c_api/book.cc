@@ -46,12 +46,19 @@ std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outco
         out += source.name() + ":" + std::to_string(place.line) + ":" +
                std::to_string(place.column) + ": " + f.message + "\n";
     }
-    if (b.layers.size() == 1) {
-        for (const std::string &topic : outcome.untested)
-            out += "no test: " + topic + "\n";
-    }
-    return out + std::to_string(outcome.cases) + " cases, " +
-           std::to_string(outcome.failures.size()) + " failed\n";
+    // Tests of a layer speak of what the layer changed; how much of the whole book they reach says
+    // nothing.
+    if (b.layers.size() > 1)
+        return out + std::to_string(outcome.cases) + " cases, " +
+               std::to_string(outcome.failures.size()) + " failed\n";
+    for (const std::string &line : outcome.unreached)
+        out += line + "\n";
+    const auto share = [](const evaluate::Coverage::Counts &c) {
+        return std::to_string(c.reached) + " of " + std::to_string(c.all);
+    };
+    return out + "reached: " + share(outcome.rules) + " rules, " + share(outcome.parts) +
+           " parts, " + share(outcome.cells) + " cells\n" + std::to_string(outcome.cases) +
+           " cases, " + std::to_string(outcome.failures.size()) + " failed\n";
 }
 
 } // namespace

@@ -184,7 +184,7 @@ const char *name_of(Verdict v) {
 class Runner {
   public:
     Runner(const Book &book, const program::Program &program)
-        : book_(book), program_(program), tested_(book.rules.size(), 0) {}
+        : book_(book), program_(program), coverage_(book, program) {}
 
     TestOutcome all() {
         const std::string edition = book_.layers.front().name;
@@ -200,10 +200,10 @@ class Runner {
                     run_test(std::get<ast::TestDecl>(decl.body));
             }
         }
-        for (std::size_t i = 0; i < tested_.size(); ++i) {
-            if (tested_[i] == 0)
-                outcome_.untested.push_back(book_.rules[i].topic);
-        }
+        outcome_.unreached = coverage_.unreached();
+        outcome_.rules = coverage_.rules();
+        outcome_.parts = coverage_.parts();
+        outcome_.cells = coverage_.cells();
         return std::move(outcome_);
     }
 
@@ -231,7 +231,6 @@ class Runner {
             return;
         }
         const auto index = static_cast<std::size_t>(rule - book_.rules.begin());
-        tested_[index] = 1;
         for (const ast::TestCase &c : test.cases)
             run_case(test, c, index);
     }
@@ -268,6 +267,7 @@ class Runner {
                              book_.items[slot.item].fields[slot.field].name + "`"});
             return;
         }
+        coverage_.observe(index, workspace_);
         compare(c, index, *wanted, *job);
     }
 
@@ -314,7 +314,7 @@ class Runner {
 
     const Book &book_;
     const program::Program &program_;
-    std::vector<std::uint8_t> tested_;
+    Coverage coverage_;
     Workspace workspace_;
     TestOutcome outcome_;
 };

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "book/model.h"
+#include "evaluate/coverage.h"
 #include "evaluate/workspace.h"
 
 #include <string>
@@ -17,7 +18,10 @@ struct TestFailure {
 struct TestOutcome {
     std::size_t cases = 0;
     std::vector<TestFailure> failures;
-    std::vector<std::string> untested; // topics of rules without a case
+    std::vector<std::string> unreached; // rules, parts and tables that no test reaches
+    Coverage::Counts rules;
+    Coverage::Counts parts;
+    Coverage::Counts cells;
 };
 
 TestOutcome run_rule_tests(const book::Book &book, const program::Program &program);

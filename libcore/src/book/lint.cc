@@ -1,0 +1,139 @@
+// Walks every node that a fact, a definition or a rule can reach.
+#include "book/lint.h"
+
+#include <set>
+
+namespace groundrule::book {
+
+namespace {
+
+struct Reached {
+    std::set<std::int32_t> defines;
+    std::set<std::int32_t> tables;
+    std::set<std::int32_t> lists;
+    std::set<std::pair<std::int32_t, std::int32_t>> facts; // item, field
+};
+
+class Linter {
+  public:
+    Linter(const Book &book, Diagnostics &diagnostics) : book_(book), diagnostics_(diagnostics) {}
+
+    void run() {
+        Reached all;
+        for (const Item &item : book_.items) {
+            for (const Field &f : item.fields) {
+                for (const NodeId n : f.implied)
+                    reach(n, all);
+            }
+        }
+        for (const Rule &r : book_.rules)
+            rule(r, all);
+        for (std::size_t i = 0; i < book_.defines.size(); ++i)
+            unread(all.defines, i, "definition", book_.defines[i].name, book_.defines[i].span);
+        for (std::size_t i = 0; i < book_.tables.size(); ++i)
+            unread(all.tables, i, "table", book_.tables[i].declared, book_.tables[i].span);
+        for (std::size_t i = 0; i < book_.lists.size(); ++i)
+            unread(all.lists, i, "list", book_.lists[i].declared, book_.lists[i].span);
+    }
+
+  private:
+    void warn(const char *code, Span span, std::string message) {
+        Diagnostic d;
+        d.severity = Severity::warning;
+        d.code = code;
+        d.span = span;
+        d.message = std::move(message);
+        diagnostics_.add(std::move(d));
+    }
+
+    void unread(const std::set<std::int32_t> &reached, std::size_t index, const char *what,
+                const std::string &name, Span span) {
+        if (!reached.contains(static_cast<std::int32_t>(index)))
+            warn("unused", span,
+                 std::string("nothing in this book reads the ") + what + " " + name);
+    }
+
+    void reach(NodeId id, Reached &out) const { // NOLINT(misc-no-recursion)
+        if (id == no_node)
+            return;
+        const Node &n = book_.nodes[id];
+        switch (n.op) {
+        case NodeOp::field:
+            if (out.facts.emplace(n.item, n.index).second) {
+                for (const NodeId implied : book_.items[static_cast<std::size_t>(n.item)]
+                                                .fields[static_cast<std::size_t>(n.index)]
+                                                .implied)
+                    reach(implied, out);
+            }
+            break;
+        case NodeOp::define:
+            if (out.defines.insert(n.index).second)
+                reach(book_.defines[static_cast<std::size_t>(n.index)].value, out);
+            break;
+        case NodeOp::lookup:
+            out.tables.insert(n.index);
+            break;
+        case NodeOp::smallest:
+        case NodeOp::largest:
+            out.lists.insert(n.index);
+            break;
+        default:
+            break;
+        }
+        for (const NodeId child : n.children)
+            reach(child, out);
+        reach(n.where, out);
+        reach(n.body, out);
+    }
+
+    void parts(const std::vector<Part> &list, Reached &out) const {
+        for (const Part &p : list)
+            reach(p.node, out);
+    }
+
+    void rule(const Rule &r, Reached &all) {
+        Reached own;
+        reach(r.requirement, own);
+        for (const Condition &c : r.conditions)
+            reach(c.node, own);
+        parts(r.listed, own);
+        parts(r.exceptions, own);
+        parts(r.paths, own);
+        parts(r.permits, own);
+        const bool tells_requirement =
+            r.requirement != no_node || !r.paths.empty() || !r.permits.empty();
+        for (const MessagePart &piece : r.says) {
+            Reached told;
+            reach(piece.value, told);
+            for (const auto &fact : told.facts) {
+                if (tells_requirement && !own.facts.contains(fact)) {
+                    const Item &item = book_.items[static_cast<std::size_t>(fact.first)];
+                    warn("unasked-value", book_.nodes[piece.value].span,
+                         "the message names " + item.name + "." +
+                             item.fields[static_cast<std::size_t>(fact.second)].name +
+                             ", which the rule does not ask for: it may be unknown when the "
+                             "message is told");
+                }
+            }
+            merge(told, all);
+        }
+        merge(own, all);
+    }
+
+    static void merge(const Reached &from, Reached &to) {
+        to.defines.insert(from.defines.begin(), from.defines.end());
+        to.tables.insert(from.tables.begin(), from.tables.end());
+        to.lists.insert(from.lists.begin(), from.lists.end());
+    }
+
+    const Book &book_;
+    Diagnostics &diagnostics_;
+};
+
+} // namespace
+
+void lint(const Book &book, Diagnostics &diagnostics) {
+    Linter(book, diagnostics).run();
+}
+
+} // namespace groundrule::book

@@ -1,0 +1,95 @@
+// Rule text without a book: layout and faults.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+
+#include "book/lint.h"
+#include "evaluate/idle.h"
+#include "program/compile.h"
+#include "report/diagnostics_json.h"
+#include "syntax/format.h"
+
+using groundrule::Diagnostics;
+using groundrule::Sources;
+using groundrule::SourceText;
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::text_of;
+using groundrule::c_api::view;
+namespace book = groundrule::book;
+namespace evaluate = groundrule::evaluate;
+namespace program = groundrule::program;
+namespace report = groundrule::report;
+
+struct gr_document {
+    std::string text;
+};
+
+namespace {
+
+// Warnings about the caller's files only: what an edition does not use of the shared text is no
+// concern of theirs.
+Diagnostics about(const Diagnostics &all, std::size_t first_own) {
+    Diagnostics out;
+    for (const groundrule::Diagnostic &d : all.list()) {
+        if (d.severity == groundrule::Severity::error ||
+            (d.span.file >= first_own && d.span.file != groundrule::Span::no_file))
+            out.add(d);
+    }
+    return out;
+}
+
+} // namespace
+
+gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t name_size,
+                     gr_document **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (text == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const SourceText source(std::string(view(name, name_size)), std::string(view(text, size)));
+        Diagnostics diagnostics;
+        auto formatted = groundrule::syntax::format(source, diagnostics);
+        if (!formatted)
+            return fail_with(error, GR_BAD_RULES, diagnostics, Sources{source});
+        *out = new gr_document{std::move(*formatted)};
+        return GR_OK;
+    });
+}
+
+gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, size_t count,
+                  gr_lint_format format, size_t *faults, gr_document **out,
+                  gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (name == nullptr || faults == nullptr || out == nullptr ||
+            (sources == nullptr && count != 0))
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::vector<book::NamedText> more;
+        for (size_t i = 0; i < count; ++i)
+            more.push_back({std::string(view(sources[i].name.data, sources[i].name.size)),
+                            std::string(view(sources[i].text.data, sources[i].text.size))});
+        book::Opened opened = book::open_book(std::string(view(name, name_size)), more);
+        const Sources &texts = opened.book ? opened.book->sources : opened.sources;
+        Diagnostics told = opened.diagnostics;
+        if (opened.book) {
+            const program::Program code = program::compile(*opened.book, told);
+            if (!told.has_errors()) {
+                book::lint(*opened.book, told);
+                evaluate::find_idle(*opened.book, code, told);
+            }
+        }
+        told = about(told, texts.size() - count);
+        told.sort();
+        *faults = told.size();
+        *out = new gr_document{format == GR_LINT_LSP ? report::to_lsp_json(told, texts)
+                                                     : render(told, texts)};
+        return GR_OK;
+    });
+}
+
+gr_text gr_document_text(const gr_document *document) noexcept {
+    return document == nullptr ? gr_text{"", 0} : text_of(document->text);
+}
+
+void gr_document_free(gr_document *document) noexcept {
+    delete document;
+}
