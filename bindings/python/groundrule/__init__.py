@@ -16,6 +16,7 @@ from groundrule._book import Book, open_book, shipped_amendments, shipped_editio
 from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
 from groundrule._findings import Findings, Selection
+from groundrule._rules import format_rules, lint_rules
 
 __version__ = version()
 
@@ -28,6 +29,8 @@ __all__ = [
     "Selection",
     "Value",
     "Verdict",
+    "format_rules",
+    "lint_rules",
     "open_book",
     "shipped_amendments",
     "shipped_editions",

@@ -5,4 +5,5 @@ PYBIND11_MODULE(_core, module) {
     binding::bind_error(module);
     binding::bind_report(module);
     binding::bind_book(module);
+    binding::bind_text(module);
 }
