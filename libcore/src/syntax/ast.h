@@ -69,6 +69,7 @@ struct Expr {
     std::vector<ExprId> children;
     ExprId where = no_expr;
     ExprId body = no_expr;
+    std::uint16_t depth = 0; // levels below it
 };
 
 struct TypeRef {

@@ -25,6 +25,7 @@ auto chain(ExprKind kind) {
         if (!fresh) {
             node.children.push_back(right);
             node.span = span;
+            s.put_below(node, right);
             return;
         }
         Expr chained;
@@ -61,6 +62,7 @@ const auto end_between = [](auto &context) {
     Expr &node = s.file->exprs[x3::_val(context)];
     node.children.push_back(x3::_attr(context));
     node.span = joined(s, node.children[0], node.children[2]);
+    s.put_below(node, node.children[2]);
 };
 
 const auto begin_is = [](auto &context) {

@@ -138,6 +138,13 @@ ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics 
                                   " faults; the rest of the file was not read");
             break;
         }
+        if (file.exprs.size() > limits::expressions_per_file) {
+            diagnostics.error("too-large", {file_index, piece.begin, piece.begin + 1},
+                              "the declarations above hold more than " +
+                                  std::to_string(limits::expressions_per_file) +
+                                  " operands and operators; the rest of the file was not read");
+            break;
+        }
         if (!parse_piece(piece, source, file, diagnostics)) {
             file.header_broken = file.header_broken || (file.decls.empty() && file.broken.empty());
             file.broken.push_back({file_index, piece.begin, piece.end});

@@ -4,7 +4,9 @@
 #pragma once
 
 #include "syntax/ast.h"
+#include "text/limits.h"
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -66,7 +68,25 @@ struct ParseState {
         alternatives.push_back({kind, word});
     }
 
+    // A chain such as a + b + c nests to the left, without a bracket that could be counted before.
+    void put_below(ast::Expr &above, ast::ExprId below) {
+        if (below == ast::no_expr)
+            return;
+        const auto levels = static_cast<std::uint16_t>(file->exprs[below].depth + 1);
+        above.depth = std::max(above.depth, levels);
+        if (levels == limits::nesting + 1)
+            faults.push_back({"too-deep",
+                              "operators and what they join nest deeper than " +
+                                  std::to_string(limits::nesting) +
+                                  " here; each + - * / of a chain is one level",
+                              file->exprs[below].span});
+    }
+
     ast::ExprId add(ast::Expr expr) {
+        for (const ast::ExprId child : expr.children)
+            put_below(expr, child);
+        put_below(expr, expr.where);
+        put_below(expr, expr.body);
         file->exprs.push_back(std::move(expr));
         return static_cast<ast::ExprId>(file->exprs.size() - 1);
     }

@@ -164,6 +164,7 @@ bool within_bounds(const Piece &piece, std::string_view text, std::uint32_t file
 std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnostics &diagnostics) {
     const std::string_view text = source.text();
     std::vector<Piece> pieces;
+    const std::size_t before = diagnostics.size();
     if (text.size() > limits::source_bytes) {
         diagnostics.error("too-large", {file, 0, 1},
                           "this file has " + std::to_string(text.size()) + " bytes; at most " +
@@ -186,6 +187,10 @@ std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnosti
             first == ' ' || first == '\t' || first == '\r' || first == '\n' || first == '#';
         if (!blank) {
             if (!pieces.empty() && continues(text, at)) {
+                if (diagnostics.size() - before >= limits::faults_per_file) {
+                    pieces.back().end = static_cast<std::uint32_t>(at);
+                    break; // the reader counts these faults and stops too
+                }
                 const std::size_t size = std::max<std::size_t>(word_at(text, at).size(), 1);
                 const auto from = static_cast<std::uint32_t>(at);
                 diagnostics
@@ -202,6 +207,13 @@ std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnosti
             piece.second_word = word_after(text, at + piece.first_word.size());
             if (!pieces.empty())
                 pieces.back().end = piece.begin;
+            if (pieces.size() == limits::declarations_per_file) {
+                diagnostics.error("too-large", {file, piece.begin, piece.begin + 1},
+                                  "a file holds at most " +
+                                      std::to_string(limits::declarations_per_file) +
+                                      " declarations; the rest of this one was not read");
+                break;
+            }
             pieces.push_back(piece);
         } else if (pieces.empty() && !stray_told) {
             const std::size_t content = text.find_first_not_of(" \t\r", at);
@@ -214,7 +226,7 @@ std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnosti
         }
         at = newline + 1;
     }
-    if (!pieces.empty())
+    if (!pieces.empty() && pieces.back().end == 0)
         pieces.back().end = static_cast<std::uint32_t>(text.size());
     std::erase_if(pieces,
                   [&](const Piece &p) { return !within_bounds(p, text, file, diagnostics); });
