@@ -1,0 +1,15 @@
+// The parts of a book that several JSON forms show.
+#pragma once
+
+#include "book/model.h"
+
+#include <nlohmann/json.hpp>
+
+namespace groundrule::report {
+
+using Json = nlohmann::ordered_json; // keys keep the order in which a reader wants them
+
+Json book_json(const book::Book &book);   // name, digest, layers
+Json not_encoded(const book::Book &book); // clauses, exceptions and paths that are not written out
+
+} // namespace groundrule::report
