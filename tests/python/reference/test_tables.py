@@ -113,7 +113,7 @@ def test_blade_configurations_equal_the_published_families(described: Described)
 def test_small_conductors_equal_the_published_list(described: Described, edition: str) -> None:
     table = described.table("small conductors")
     published = {
-        (row["size"], row["material"]): float(row["max_ocpd_a"])
+        (row["size"], row["material"].translate(str.maketrans("- ", "__"))): float(row["max_ocpd_a"])
         for row in reading("small_conductor")
         if row["edition"] == edition
     }
