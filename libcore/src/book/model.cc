@@ -4,12 +4,24 @@
 #include "quantity/conductor_size.h"
 #include "quantity/date.h"
 
+#include <algorithm>
+#include <string_view>
+
 namespace groundrule::book {
 
 namespace {
 
 bool digit(char c) {
     return c >= '0' && c <= '9';
+}
+
+// Of two runs of digits without leading zeros, the longer is the larger number.
+int number_order(std::string_view a, std::string_view b) {
+    a.remove_prefix(std::min(a.find_first_not_of('0'), a.size()));
+    b.remove_prefix(std::min(b.find_first_not_of('0'), b.size()));
+    if (a.size() != b.size())
+        return a.size() < b.size() ? -1 : 1;
+    return a.compare(b);
 }
 
 // Compares runs of digits as numbers and the rest byte by byte.
@@ -24,10 +36,10 @@ int natural_order(const std::string &a, const std::string &b) {
                 ++p;
             while (q < b.size() && digit(b[q]))
                 ++q;
-            const unsigned long x = std::stoul(a.substr(i, std::min<std::size_t>(p - i, 9)));
-            const unsigned long y = std::stoul(b.substr(j, std::min<std::size_t>(q - j, 9)));
-            if (x != y)
-                return x < y ? -1 : 1;
+            const std::string_view x(a.data() + i, p - i);
+            const std::string_view y(b.data() + j, q - j);
+            if (const int order = number_order(x, y); order != 0)
+                return order;
             i = p;
             j = q;
         } else {

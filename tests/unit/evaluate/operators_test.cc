@@ -80,7 +80,7 @@ double member(const Cell &c, Random &random) {
 
 Cell more_known(const Cell &c, Random &random) {
     const double v = member(c, random);
-    const unsigned choice = random() % 3;
+    const auto choice = random() % 3;
     if (choice == 0 || c.exact())
         return exactly(v);
     if (choice == 1)
