@@ -159,7 +159,8 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
     bool header_broken = false;
     for (const ast::File &file : book.files) {
         check_header(file, diagnostics);
-        header_broken = header_broken || file.header_broken || header_of(file) == nullptr;
+        const bool headless = header_of(file) == nullptr && !file.decls.empty();
+        header_broken = header_broken || file.header_broken || headless;
         for (const Span &span : file.broken)
             draft.broken.add_text(std::string_view(book.sources[span.file].text())
                                       .substr(span.begin, span.end - span.begin));
