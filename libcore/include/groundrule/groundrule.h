@@ -2,20 +2,24 @@
  *
  * Conventions, stated once:
  *
- *  1. Handles (gr_book, gr_job, gr_report) are opaque. Each is freed by its own gr_…_free, which takes NULL.
- *  2. Text is UTF-8, passed as pointer and length in bytes; it need not end in a zero. Text that comes back through a
- *     gr_text ends in a zero that its length does not count.
- *  3. Every call that can fail returns a gr_status and takes a gr_error *, which may be NULL. On failure out-parameters are
- *     left as they were. Each declaration says: Fails: never | memory | status (and which).
- *  4. Ownership: "Owns: caller" means that the caller frees the result; "borrowed until …" names the handle and call
- *     up to which a pointer stays good.
- *     Jobs and reports keep what they need of their book alive: handles may be freed in any order.
- *  5. Threads: a gr_book is immutable and may be used by any number of threads at once. A gr_job and a gr_report belong to one
- *     thread at a time. Nothing here is global; no call reads the environment, the clock or a file.
+ *  1. Handles (gr_book, gr_job, gr_report) are opaque. Each is freed by its own gr_…_free, which
+ * takes NULL.
+ *  2. Text is UTF-8, passed as pointer and length in bytes; it need not end in a zero. Text that
+ * comes back through a gr_text ends in a zero that its length does not count.
+ *  3. Every call that can fail returns a gr_status and takes a gr_error *, which may be NULL. On
+ * failure out-parameters are left as they were. Each declaration says: Fails: never | memory |
+ * status (and which).
+ *  4. Ownership: "Owns: caller" means that the caller frees the result; "borrowed until …" names
+ * the handle and call up to which a pointer stays good. Jobs and reports keep what they need of
+ * their book alive: handles may be freed in any order.
+ *  5. Threads: a gr_book is immutable and may be used by any number of threads at once. A gr_job
+ * and a gr_report belong to one thread at a time. Nothing here is global; no call reads the
+ * environment, the clock or a file.
  *  6. Struct options carry their size, so that they can grow; start from GR_…_INIT.
  *  7. Truths are int: 0 or 1. A verdict is a gr_verdict.
  *
- * Findings inform licensed work and never replace it: the locally adopted code and the authority having jurisdiction decide.
+ * Findings inform licensed work and never replace it: the locally adopted code and the authority
+ * having jurisdiction decide.
  */
 #ifndef GROUNDRULE_H
 #define GROUNDRULE_H
@@ -50,11 +54,12 @@ typedef struct gr_report gr_report;
 
 typedef enum gr_status {
     GR_OK = 0,
-    GR_BAD_RULES = 1,    /* rule text is at fault, or no such book */
-    GR_BAD_FACTS = 2,    /* a job or an assumption is at fault, or contradicts itself */
-    GR_BAD_ARGUMENT = 3, /* the caller is at fault: a null pointer, an unknown name, a row that does not exist */
+    GR_BAD_RULES = 1, /* rule text is at fault, or no such book */
+    GR_BAD_FACTS = 2, /* a job or an assumption is at fault, or contradicts itself */
+    GR_BAD_ARGUMENT =
+        3, /* the caller is at fault: a null pointer, an unknown name, a row that does not exist */
     GR_NO_MEMORY = 4,
-    GR_INTERNAL = 5      /* the library is at fault; please report it */
+    GR_INTERNAL = 5 /* the library is at fault; please report it */
 } gr_status;
 
 typedef enum gr_verdict {
@@ -64,8 +69,9 @@ typedef enum gr_verdict {
     GR_UNDETERMINED = 3
 } gr_verdict;
 
-/* The first fault. `message` holds the whole list of faults as a person reads it (file, line, the line itself, the fault underlined),
- * cut at its size if need be. line and column count from 1; 0 if the fault is in no file. */
+/* The first fault. `message` holds the whole list of faults as a person reads it (file, line, the
+ * line itself, the fault underlined), cut at its size if need be. line and column count from 1; 0
+ * if the fault is in no file. */
 typedef struct gr_error {
     gr_status status;
     uint32_t line;
@@ -75,7 +81,8 @@ typedef struct gr_error {
     char message[4096];
 } gr_error;
 
-/* A text that the library owns. Borrowed until its owner is freed or, where said so, until the next call. */
+/* A text that the library owns. Borrowed until its owner is freed or, where said so, until the next
+ * call. */
 typedef struct gr_text {
     const char *data;
     size_t size;
@@ -84,7 +91,9 @@ typedef struct gr_text {
 /* "0.1.0". Fails: never. */
 GR_API const char *gr_version(void) GR_NOEXCEPT;
 
-/* --- books ---------------------------------------------------------------------------------------------------------- */
+/* --- books
+ * ----------------------------------------------------------------------------------------------------------
+ */
 
 /* A rule file of the caller's: its name is shown in messages only. */
 typedef struct gr_source {
@@ -92,36 +101,43 @@ typedef struct gr_source {
     gr_text text;
 } gr_source;
 
-/* Opens a book by name: an edition and its layers in order, "nec-2017+tia-17-2". The shipped editions are inside the library;
- * `sources` (may be NULL if count is 0) brings further files, for example a city's amendment.
- * Fails: status GR_BAD_RULES, memory. Owns: caller. */
-GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources, size_t count,
-                                       gr_book **out, gr_error *error) GR_NOEXCEPT;
+/* Opens a book by name: an edition and its layers in order, "nec-2017+tia-17-2". The shipped
+ * editions are inside the library; `sources` (may be NULL if count is 0) brings further files, for
+ * example a city's amendment. Fails: status GR_BAD_RULES, memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources,
+                                       size_t count, gr_book **out, gr_error *error) GR_NOEXCEPT;
 
 /* Fails: never. */
 GR_API void gr_book_free(gr_book *book) GR_NOEXCEPT;
 
-/* Name, and the SHA-256 of the book's meaning in hexadecimal. Borrowed until the book is freed. Fails: never. */
+/* Name, and the SHA-256 of the book's meaning in hexadecimal. Borrowed until the book is freed.
+ * Fails: never. */
 GR_API gr_text gr_book_name(const gr_book *book) GR_NOEXCEPT;
 GR_API gr_text gr_book_digest(const gr_book *book) GR_NOEXCEPT;
 
-/* A book described as JSON: layers, items with their fields and choices, rules with citation, topic and title, what is not
- * encoded. Borrowed until the book is freed. Fails: never. */
+/* A book described as JSON: layers, items with their fields and choices, rules with citation, topic
+ * and title, what is not encoded. Borrowed until the book is freed. Fails: never. */
 GR_API gr_text gr_book_describe(const gr_book *book) GR_NOEXCEPT;
 
-/* The facts of a job for this book as a JSON Schema (draft 2020-12). Borrowed until the book is freed. Fails: never. */
+/* The facts of a job for this book as a JSON Schema (draft 2020-12). Borrowed until the book is
+ * freed. Fails: never. */
 GR_API gr_text gr_book_schema(const gr_book *book) GR_NOEXCEPT;
 
-/* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line for each failure, then the counts;
- * `*failed` to the number of failures. Borrowed until the next gr_book_test or until the book is freed; for this one call the
- * book belongs to one thread. Fails: status, memory. */
-GR_API GR_CHECK gr_status gr_book_test(gr_book *book, gr_text *report, size_t *failed, gr_error *error) GR_NOEXCEPT;
+/* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line for
+ * each failure, then the counts;
+ * `*failed` to the number of failures. Borrowed until the next gr_book_test or until the book is
+ * freed; for this one call the book belongs to one thread. Fails: status, memory. */
+GR_API GR_CHECK gr_status gr_book_test(gr_book *book, gr_text *report, size_t *failed,
+                                       gr_error *error) GR_NOEXCEPT;
 
-/* Names of the shipped editions and amendments, separated by newlines. Borrowed for ever. Fails: never. */
+/* Names of the shipped editions and amendments, separated by newlines. Borrowed for ever. Fails:
+ * never. */
 GR_API const char *gr_shipped_editions(void) GR_NOEXCEPT;
 GR_API const char *gr_shipped_amendments(void) GR_NOEXCEPT;
 
-/* --- rule text ------------------------------------------------------------------------------------------------------ */
+/* --- rule text
+ * ------------------------------------------------------------------------------------------------------
+ */
 
 /* A text that a call made for the caller. */
 typedef struct gr_document gr_document;
@@ -130,128 +146,164 @@ typedef struct gr_document gr_document;
 GR_API gr_text gr_document_text(const gr_document *document) GR_NOEXCEPT;
 GR_API void gr_document_free(gr_document *document) GR_NOEXCEPT;
 
-/* Rule text in its one canonical layout: blanks and line breaks change, nothing else; formatting twice changes nothing. `name` is
- * shown in messages. Fails: status GR_BAD_RULES (the text does not parse), memory. Owns: caller. */
-GR_API GR_CHECK gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t name_size, gr_document **out,
-                                    gr_error *error) GR_NOEXCEPT;
+/* Rule text in its one canonical layout: blanks and line breaks change, nothing else; formatting
+ * twice changes nothing. `name` is shown in messages. Fails: status GR_BAD_RULES (the text does not
+ * parse), memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_lay_out(const char *text, size_t size, const char *name,
+                                     size_t name_size, gr_document **out,
+                                     gr_error *error) GR_NOEXCEPT;
 
 typedef enum gr_lint_format {
     GR_LINT_TEXT = 0, /* as a person reads it: place, cause, the line, the fault underlined, help */
-    GR_LINT_LSP = 1   /* JSON in the shape of the Language Server Protocol's publishDiagnostics, an array with one a file */
+    GR_LINT_LSP = 1   /* JSON in the shape of the Language Server Protocol's publishDiagnostics, an
+                         array with one a file */
 } gr_lint_format;
 
-/* All faults of rule files, found by opening the book that they belong to; for a book that opens, also text of the given files that
- * can never have a say. A given file takes the place of the shipped one whose path it ends in. `*faults` is their number.
- * Fails: memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
-GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources, size_t count,
-                                  gr_lint_format format, size_t *faults, gr_document **out, gr_error *error) GR_NOEXCEPT;
+/* All faults of rule files, found by opening the book that they belong to; for a book that opens,
+ * also text of the given files that can never have a say. A given file takes the place of the
+ * shipped one whose path it ends in. `*faults` is their number. Fails: memory, status
+ * GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
+GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources,
+                                  size_t count, gr_lint_format format, size_t *faults,
+                                  gr_document **out, gr_error *error) GR_NOEXCEPT;
 
-/* --- jobs ----------------------------------------------------------------------------------------------------------- */
+/* --- jobs
+ * -----------------------------------------------------------------------------------------------------------
+ */
 
-/* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every list open.
- * Fails: memory. Owns: caller. */
-GR_API GR_CHECK gr_status gr_job_new(const gr_book *book, gr_job **out, gr_error *error) GR_NOEXCEPT;
+/* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every list
+ * open. Fails: memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_job_new(const gr_book *book, gr_job **out,
+                                     gr_error *error) GR_NOEXCEPT;
 
 /* A job from a JSON document (docs/jobs.md). `name` is shown in messages.
  * Fails: status GR_BAD_FACTS, memory. Owns: caller. */
-GR_API GR_CHECK gr_status gr_job_from_json(const gr_book *book, const char *json, size_t size, const char *name, size_t name_size,
-                                           gr_job **out, gr_error *error) GR_NOEXCEPT;
+GR_API GR_CHECK gr_status gr_job_from_json(const gr_book *book, const char *json, size_t size,
+                                           const char *name, size_t name_size, gr_job **out,
+                                           gr_error *error) GR_NOEXCEPT;
 
 /* Fails: never. */
 GR_API void gr_job_free(gr_job *job) GR_NOEXCEPT;
 
-/* A slot names one fact of one item type: "circuit.breaker". Look it up once per book, use it for any job of that book. */
+/* A slot names one fact of one item type: "circuit.breaker". Look it up once per book, use it for
+ * any job of that book. */
 typedef struct gr_slot {
     uint32_t item;
     uint32_t field;
 } gr_slot;
 
 /* Fails: status GR_BAD_ARGUMENT (unknown name; the message has the nearest known one). */
-GR_API GR_CHECK gr_status gr_book_slot(const gr_book *book, const char *name, size_t size, gr_slot *out, gr_error *error) GR_NOEXCEPT;
+GR_API GR_CHECK gr_status gr_book_slot(const gr_book *book, const char *name, size_t size,
+                                       gr_slot *out, gr_error *error) GR_NOEXCEPT;
 
-/* Adds an item to a list of the item `parent_row` of the type above: gr_job_add(job, 0, "panels", …). `*row` is its number among
- * all items of its type. Fails: status GR_BAD_ARGUMENT, memory. */
-GR_API GR_CHECK gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list, size_t size, uint32_t *row, gr_error *error) GR_NOEXCEPT;
+/* Adds an item to a list of the item `parent_row` of the type above: gr_job_add(job, 0, "panels",
+ * …). `*row` is its number among all items of its type. Fails: status GR_BAD_ARGUMENT, memory. */
+GR_API GR_CHECK gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list,
+                                     size_t size, uint32_t *row, gr_error *error) GR_NOEXCEPT;
 
-/* Says that a job names all items of a list of one item, or takes it back. Fails: status GR_BAD_ARGUMENT. */
-GR_API GR_CHECK gr_status gr_job_complete(gr_job *job, uint32_t parent_row, const char *list, size_t size, int complete,
-                                          gr_error *error) GR_NOEXCEPT;
+/* Says that a job names all items of a list of one item, or takes it back. Fails: status
+ * GR_BAD_ARGUMENT. */
+GR_API GR_CHECK gr_status gr_job_complete(gr_job *job, uint32_t parent_row, const char *list,
+                                          size_t size, int complete, gr_error *error) GR_NOEXCEPT;
 
-/* Sets a fact from text, as it would stand in JSON: "50 A", "8 AWG", "garage", "2024-03-31"; "yes" and "no" for truths.
- * Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS (value). */
-GR_API GR_CHECK gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *text, size_t size, gr_error *error) GR_NOEXCEPT;
+/* Sets a fact from text, as it would stand in JSON: "50 A", "8 AWG", "garage", "2024-03-31"; "yes"
+ * and "no" for truths. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS (value). */
+GR_API GR_CHECK gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *text,
+                                          size_t size, gr_error *error) GR_NOEXCEPT;
 
-/* Sets a quantity in the base unit of its dimension: A, V, VA, ohm, mm, mm², mm³, °C, K, cmil, lbf-in, or a plain number.
- * Allocates nothing. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS (value). */
-GR_API GR_CHECK gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double value, gr_error *error) GR_NOEXCEPT;
+/* Sets a quantity in the base unit of its dimension: A, V, VA, ohm, mm, mm², mm³, °C, K, cmil,
+ * lbf-in, or a plain number. Allocates nothing. Fails: status GR_BAD_ARGUMENT (row or slot),
+ * GR_BAD_FACTS (value). */
+GR_API GR_CHECK gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double value,
+                                            gr_error *error) GR_NOEXCEPT;
 
 /* Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS. */
-GR_API GR_CHECK gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value, gr_error *error) GR_NOEXCEPT;
+GR_API GR_CHECK gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
+                                           gr_error *error) GR_NOEXCEPT;
 
 /* Makes a fact unknown again. Fails: status GR_BAD_ARGUMENT. */
-GR_API GR_CHECK gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row, gr_error *error) GR_NOEXCEPT;
+GR_API GR_CHECK gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row,
+                                       gr_error *error) GR_NOEXCEPT;
 
-/* Declares assumptions from a JSON document: {"assume": {"run.ambient_temperature": "30 °C"}}. They count for items that do not
- * tell the fact, and every finding that rests on one says so. Fails: status GR_BAD_FACTS, memory. */
-GR_API GR_CHECK gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size, const char *name, size_t name_size,
+/* Declares assumptions from a JSON document: {"assume": {"run.ambient_temperature": "30 °C"}}. They
+ * count for items that do not tell the fact, and every finding that rests on one says so. Fails:
+ * status GR_BAD_FACTS, memory. */
+GR_API GR_CHECK gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size,
+                                             const char *name, size_t name_size,
                                              gr_error *error) GR_NOEXCEPT;
 
-/* --- checks --------------------------------------------------------------------------------------------------------- */
+/* --- checks
+ * ---------------------------------------------------------------------------------------------------------
+ */
 
 typedef struct gr_check_options {
-    size_t size;        /* sizeof(gr_check_options) */
-    const char *stage;  /* zero-terminated: design, rough_in, trim_out, acceptance; NULL: all stages */
+    size_t size; /* sizeof(gr_check_options) */
+    const char
+        *stage; /* zero-terminated: design, rough_in, trim_out, acceptance; NULL: all stages */
 } gr_check_options;
 
-#define GR_CHECK_OPTIONS_INIT {sizeof(gr_check_options), NULL}
+#define GR_CHECK_OPTIONS_INIT                                                                      \
+    { sizeof(gr_check_options), NULL }
 
-/* Checks a job against the book it was made for. `options` may be NULL. A job that contradicts itself gives no report.
- * Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage), memory. Owns: caller. */
-GR_API GR_CHECK gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report **out, gr_error *error) GR_NOEXCEPT;
+/* Checks a job against the book it was made for. `options` may be NULL. A job that contradicts
+ * itself gives no report. Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage),
+ * memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_check(const gr_job *job, const gr_check_options *options,
+                                   gr_report **out, gr_error *error) GR_NOEXCEPT;
 
 /* Fails: never. */
 GR_API void gr_report_free(gr_report *report) GR_NOEXCEPT;
 
-/* One finding: a verdict on one item under one rule. Texts are borrowed until the report is freed. */
+/* One finding: a verdict on one item under one rule. Texts are borrowed until the report is freed.
+ */
 typedef struct gr_finding {
     size_t size; /* sizeof(gr_finding): start from GR_FINDING_INIT */
     gr_verdict verdict;
-    int counts;           /* 1: the rule's force is `shall`; 0: it is told, never counted */
-    int known_to_apply;   /* 1: the rule is known to apply */
-    gr_text citation;     /* "210.8(A)(2)" */
-    gr_text topic;        /* "dwelling_receptacle_gfci" */
+    int counts;         /* 1: the rule's force is `shall`; 0: it is told, never counted */
+    int known_to_apply; /* 1: the rule is known to apply */
+    gr_text citation;   /* "210.8(A)(2)" */
+    gr_text topic;      /* "dwelling_receptacle_gfci" */
     gr_text title;
-    gr_text item;         /* "panels[0].circuits[0].receptacles[0]", "job" for the job itself */
-    gr_text layer;        /* layer that the deciding text came from */
+    gr_text item;  /* "panels[0].circuits[0].receptacles[0]", "job" for the job itself */
+    gr_text layer; /* layer that the deciding text came from */
     gr_text decided_by;
     gr_text says;
 } gr_finding;
 
-#define GR_FINDING_INIT {sizeof(gr_finding), GR_UNDETERMINED, 0, 0, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}}
+#define GR_FINDING_INIT                                                                            \
+    {                                                                                              \
+        sizeof(gr_finding), GR_UNDETERMINED, 0, 0, {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0},     \
+            {NULL, 0}, {NULL, 0}, {                                                                \
+            NULL, 0                                                                                \
+        }                                                                                          \
+    }
 
 /* Number of findings, ordered by citation, then item. Fails: never. */
 GR_API size_t gr_report_count(const gr_report *report) GR_NOEXCEPT;
 
 /* Fails: status GR_BAD_ARGUMENT. */
-GR_API GR_CHECK gr_status gr_report_finding(const gr_report *report, size_t index, gr_finding *out, gr_error *error) GR_NOEXCEPT;
+GR_API GR_CHECK gr_status gr_report_finding(const gr_report *report, size_t index, gr_finding *out,
+                                            gr_error *error) GR_NOEXCEPT;
 
-/* 0: nothing violated, nothing open. 1: some violation. 3: nothing violated, but a rule known to apply is undetermined; with
- * `strict`, any rule. Fails: never. */
+/* 0: nothing violated, nothing open. 1: some violation. 3: nothing violated, but a rule known to
+ * apply is undetermined; with `strict`, any rule. Fails: never. */
 GR_API int gr_report_exit_status(const gr_report *report, int strict) GR_NOEXCEPT;
 
 typedef enum gr_format { GR_JSON = 0, GR_SARIF = 1, GR_PLAIN = 2 } gr_format;
 
 typedef struct gr_render_options {
-    size_t size;  /* sizeof(gr_render_options) */
-    int all;      /* GR_PLAIN: also what does not apply, one by one */
-    int colour;   /* GR_PLAIN: with terminal colours */
+    size_t size; /* sizeof(gr_render_options) */
+    int all;     /* GR_PLAIN: also what does not apply, one by one */
+    int colour;  /* GR_PLAIN: with terminal colours */
 } gr_render_options;
 
-#define GR_RENDER_OPTIONS_INIT {sizeof(gr_render_options), 0, 0}
+#define GR_RENDER_OPTIONS_INIT                                                                     \
+    { sizeof(gr_render_options), 0, 0 }
 
-/* The report as JSON, SARIF 2.1.0 or plain text. `options` may be NULL. Borrowed until the next gr_report_render of this report, or
- * until it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
-GR_API GR_CHECK gr_status gr_report_render(gr_report *report, gr_format format, const gr_render_options *options, gr_text *out,
+/* The report as JSON, SARIF 2.1.0 or plain text. `options` may be NULL. Borrowed until the next
+ * gr_report_render of this report, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+GR_API GR_CHECK gr_status gr_report_render(gr_report *report, gr_format format,
+                                           const gr_render_options *options, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
 
 #ifdef __cplusplus
