@@ -105,12 +105,26 @@ def test_lint(root: Path, tmp_path: Path) -> None:
     bad = tmp_path / "bad.rules"
     bad.write_text('# A comment\namendment bad to nec-2020\n  title "Bad"\ndelete rule 999.99\n')
     done = run("lint", bad, *shipped)
-    assert (done.returncode, done.stdout) == (2, "")
-    assert done.stderr.startswith(f"{bad}:4:")
+    assert (done.returncode, done.stderr) == (2, "")
+    assert done.stdout.startswith(f"{bad}:4:")  # faults are what was asked for
+    listed = json.loads(run("lint", "--json", bad).stdout)
+    assert listed[0]["diagnostics"][0]["range"]["start"] == {"line": 3, "character": 12}
     upper = tmp_path / "upper.rules"
     upper.write_text('amendment upper to nec-2017\n  title "Upper"\ndelete rule 625.54\n')
     assert run("lint", upper).returncode == 2
     assert run("lint", upper, "--book", "nec-2017+tia-17-2").returncode == 0
+
+
+def test_format(tmp_path: Path) -> None:
+    untidy = tmp_path / "untidy.rules"
+    untidy.write_text('amendment own to nec-2020\n title "Own"\n')
+    assert run("format", "--check", untidy).returncode == 1
+    assert run("format", untidy).returncode == 0
+    assert run("format", "--check", untidy).returncode == 0
+    broken = tmp_path / "broken.rules"
+    broken.write_text('amendment own to\n')
+    assert run("format", broken).returncode == 2
+    assert broken.read_text() == "amendment own to\n"
 
 
 def test_rule_tests(tmp_path: Path) -> None:
