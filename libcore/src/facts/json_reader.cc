@@ -72,6 +72,7 @@ class JobReader final : public JsonDocument {
         top.special = Special::none;
         top.field = -1;
         top.child = -1;
+        top.ignored = false;
         if (top.kind == Kind::item) {
             top.special = name == "id"         ? Special::id
                           : name == "note"     ? Special::note
