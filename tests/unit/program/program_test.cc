@@ -138,19 +138,3 @@ TEST_CASE("no two instructions of a shipped book are equal") {
     INFO((twice == lines.end() ? "" : *twice));
     CHECK(twice == lines.end());
 }
-
-TEST_CASE("chains of definitions are bounded") {
-    const auto chain = [](int length) {
-        std::string out = "define crate.d0 : current\n  = load\n\n";
-        for (int i = 1; i < length; ++i)
-            out += "define crate.d" + std::to_string(i) + " : current\n  = d" +
-                   std::to_string(i - 1) + " + 1 A\n\n";
-        return out + rule("1", "d" + std::to_string(length - 1) + " at most 3 A");
-    };
-    CHECK(program::fault_in(program_of(chain(40))).empty());
-    const book::Opened opened = trial::open(chain(5000));
-    REQUIRE(opened.book);
-    Diagnostics diagnostics;
-    program::compile(*opened.book, diagnostics);
-    CHECK(diagnostics.has_errors());
-}
