@@ -164,8 +164,8 @@ typedef enum gr_lint_format {
  * shipped one whose path it ends in. `*faults` is their number. Fails: memory, status
  * GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
 GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources,
-                                  size_t count, gr_lint_format format, size_t *faults,
-                                  gr_document **out, gr_error *error) GR_NOEXCEPT;
+                                  size_t count, int format, size_t *faults, gr_document **out,
+                                  gr_error *error) GR_NOEXCEPT;
 
 /* --- jobs
  * -----------------------------------------------------------------------------------------------------------
@@ -300,9 +300,10 @@ typedef struct gr_render_options {
 #define GR_RENDER_OPTIONS_INIT                                                                     \
     { sizeof(gr_render_options), 0, 0 }
 
-/* The report as JSON, SARIF 2.1.0 or plain text. `options` may be NULL. Borrowed until the next
- * gr_report_render of this report, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
-GR_API GR_CHECK gr_status gr_report_render(gr_report *report, gr_format format,
+/* The report as JSON, SARIF 2.1.0 or plain text; `format` is a gr_format. `options` may be NULL.
+ * Borrowed until the next gr_report_render of this report, or until it is freed. Fails: status
+ * GR_BAD_ARGUMENT, memory. */
+GR_API GR_CHECK gr_status gr_report_render(gr_report *report, int format,
                                            const gr_render_options *options, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
 

@@ -94,7 +94,7 @@ int gr_report_exit_status(const gr_report *handle, int strict) noexcept {
     return handle == nullptr ? 2 : report::exit_status(handle->report, strict != 0);
 }
 
-gr_status gr_report_render(gr_report *handle, gr_format format, const gr_render_options *options,
+gr_status gr_report_render(gr_report *handle, int format, const gr_render_options *options,
                            gr_text *out, gr_error *error) noexcept {
     return guard(error, [&] {
         if (handle == nullptr || out == nullptr)

@@ -57,8 +57,7 @@ gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t nam
 }
 
 gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, size_t count,
-                  gr_lint_format format, size_t *faults, gr_document **out,
-                  gr_error *error) noexcept {
+                  int format, size_t *faults, gr_document **out, gr_error *error) noexcept {
     return guard(error, [&] {
         if (name == nullptr || faults == nullptr || out == nullptr ||
             (sources == nullptr && count != 0))

@@ -80,22 +80,18 @@ class JobReader final : public JsonDocument {
                           : name == "assumed"  ? Special::assumed
                                                : Special::none;
             if (top.special != Special::none)
-                return true;
+                return once(name, top);
         }
         const Item &item = book_.items[static_cast<std::size_t>(top.item)];
         top.field = find_field(item, name);
         if (top.field >= 0)
-            return top.seen.insert(name).second ||
-                   fault("given-twice", in_quotes(name) + " stands twice in this item", {},
-                         path(top));
+            return once(name, top);
         for (std::size_t i = 0; i < item.children.size() && top.kind == Kind::item; ++i) {
             if (book_.items[static_cast<std::size_t>(item.children[i])].list == name)
                 top.child = item.children[i];
         }
         if (top.child >= 0)
-            return top.seen.insert(name).second ||
-                   fault("given-twice", in_quotes(name) + " stands twice in this item", {},
-                         path(top));
+            return once(name, top);
         return unknown_key(name, item, top);
     }
 
@@ -162,6 +158,11 @@ class JobReader final : public JsonDocument {
         bool ignored = false; // the key is unknown and told; its value is passed over
         std::set<std::string> seen{};
     };
+
+    bool once(const std::string &name, Frame &top) {
+        return top.seen.insert(name).second ||
+               fault("given-twice", in_quotes(name) + " stands twice in this item", {}, path(top));
+    }
 
     bool not_a_job() { return fault("not-a-job", "a job is an object: {…}") && false; }
 

@@ -170,6 +170,8 @@ TEST_CASE("values out of range are refused") {
 TEST_CASE("a key that is given twice is told, for facts and for lists") {
     CHECK(code(crate(R"("load":"30 A","load":"30 A")")) == "given-twice");
     CHECK(code(R"({"crates":[],"crates":[]})") == "given-twice");
+    CHECK(code(R"({"note":"a","note":"b"})") == "given-twice");
+    CHECK(code(R"({"complete":[],"complete":[]})") == "given-twice");
     CHECK(code(R"({"crates":[{"load":"3 A"},{"load":"3 A"}]})").empty());
 }
 
