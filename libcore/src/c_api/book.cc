@@ -88,11 +88,8 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
     return guard(error, [&] {
         if (name == nullptr || out == nullptr || (sources == nullptr && count != 0))
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        std::vector<book::NamedText> more;
-        for (size_t i = 0; i < count; ++i)
-            more.push_back({std::string(view(sources[i].name.data, sources[i].name.size)),
-                            std::string(view(sources[i].text.data, sources[i].text.size))});
-        book::Opened opened = book::open_book(std::string(view(name, name_size)), more);
+        book::Opened opened = book::open_book(std::string(view(name, name_size)),
+                                              groundrule::c_api::named_texts(sources, count));
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
         auto open = std::make_shared<groundrule::c_api::OpenBook>();

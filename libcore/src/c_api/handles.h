@@ -2,6 +2,7 @@
 #pragma once
 
 #include "book/open.h"
+#include "c_api/guard.h"
 #include "evaluate/workspace.h"
 #include "facts/job.h"
 #include "program/program.h"
@@ -12,6 +13,15 @@
 #include <vector>
 
 namespace groundrule::c_api {
+
+// Files of the caller as the book room takes them.
+inline std::vector<book::NamedText> named_texts(const gr_source *sources, std::size_t count) {
+    std::vector<book::NamedText> texts;
+    for (std::size_t i = 0; i < count; ++i)
+        texts.push_back({std::string(view(sources[i].name.data, sources[i].name.size)),
+                         std::string(view(sources[i].text.data, sources[i].text.size))});
+    return texts;
+}
 
 struct OpenBook {
     std::unique_ptr<const book::Book> book;

@@ -62,11 +62,8 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         if (name == nullptr || faults == nullptr || out == nullptr ||
             (sources == nullptr && count != 0))
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        std::vector<book::NamedText> more;
-        for (size_t i = 0; i < count; ++i)
-            more.push_back({std::string(view(sources[i].name.data, sources[i].name.size)),
-                            std::string(view(sources[i].text.data, sources[i].text.size))});
-        book::Opened opened = book::open_book(std::string(view(name, name_size)), more);
+        book::Opened opened = book::open_book(std::string(view(name, name_size)),
+                                              groundrule::c_api::named_texts(sources, count));
         const Sources &texts = opened.book ? opened.book->sources : opened.sources;
         Diagnostics told = opened.diagnostics;
         if (opened.book) {

@@ -1,5 +1,5 @@
 // File headers, and the declarations that give words to facts: types, items, imply; definitions.
-#include "syntax/grammar.h"
+#include "syntax/grammar_actions.h"
 
 namespace groundrule::syntax {
 
@@ -31,32 +31,6 @@ const auto numbered_def = clause_word("numbered") >> citation[into(&Numbered::ci
                           connective("in") >> editions[into(&Numbered::editions)];
 
 BOOST_SPIRIT_DEFINE(choices, bracketed_choices)
-
-// Members of the declaration that is being built; its body is set by the first word.
-template <typename Body>
-Body &body(auto &context) {
-    return std::get<Body>(x3::_val(context).body);
-}
-
-template <typename Body>
-auto start(DeclKind kind) {
-    return [kind](auto &context) {
-        x3::_val(context).kind = kind;
-        x3::_val(context).body.template emplace<Body>();
-    };
-}
-
-template <typename Body, typename Member>
-auto set(Member Body::*member) {
-    return [member](auto &context) { body<Body>(context).*member = std::move(x3::_attr(context)); };
-}
-
-template <typename Body>
-auto set_text(std::string Body::*member) {
-    return [member](auto &context) {
-        body<Body>(context).*member = std::move(x3::_attr(context).text);
-    };
-}
 
 // --- headers
 
@@ -105,13 +79,6 @@ const auto fact_def = name[into(&ImplyDecl::Fact::field)] >>
 const auto parameter_def = name[into(&Parameter::name)] >>
                            sign(":") >> type_ref[into(&Parameter::type)];
 BOOST_SPIRIT_DEFINE(field, fact, parameter)
-
-template <typename Body, typename Member>
-auto append(std::vector<Member> Body::*member) {
-    return [member](auto &context) {
-        (body<Body>(context).*member).push_back(std::move(x3::_attr(context)));
-    };
-}
 
 const auto define_item = [](auto &context) {
     DefineDecl &d = body<DefineDecl>(context);

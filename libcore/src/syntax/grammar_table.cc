@@ -1,43 +1,11 @@
 // Tables and lists. A table row is one line, so its terminals stay on the line.
-#include "syntax/grammar.h"
+#include "syntax/grammar_actions.h"
 
 namespace groundrule::syntax {
 
 namespace {
 
 using namespace ast;
-
-template <typename Body>
-Body &body(auto &context) {
-    return std::get<Body>(x3::_val(context).body);
-}
-
-template <typename Body>
-auto start(DeclKind kind) {
-    return [kind](auto &context) {
-        x3::_val(context).kind = kind;
-        x3::_val(context).body.template emplace<Body>();
-    };
-}
-
-template <typename Body, typename Member>
-auto set(Member Body::*member) {
-    return [member](auto &context) { body<Body>(context).*member = std::move(x3::_attr(context)); };
-}
-
-template <typename Body, typename Member>
-auto append(std::vector<Member> Body::*member) {
-    return [member](auto &context) {
-        (body<Body>(context).*member).push_back(std::move(x3::_attr(context)));
-    };
-}
-
-template <typename Body>
-auto set_text(std::string Body::*member) {
-    return [member](auto &context) {
-        body<Body>(context).*member = std::move(x3::_attr(context).text);
-    };
-}
 
 // A word or a quoted text on the same line; reserved words may be choices here.
 struct LineWord : Terminal<LineWord, Name, Layout::line> {
