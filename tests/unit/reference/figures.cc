@@ -213,9 +213,11 @@ void read_distances(Reading &r) {
             for (const char *limit : s.limits)
                 r.add(limit, row.at("distance_in"), "in");
         }
-        if (!used)
-            r.add(row.at("clause") + ", " + row.at("what") + ", " + row.at("comparison"),
-                  row.at("distance_in"), "in");
+        if (used)
+            continue;
+        std::string name = row.at("clause");
+        name.append(", ").append(row.at("what")).append(", ").append(row.at("comparison"));
+        r.add(name, row.at("distance_in"), "in");
     }
 }
 
@@ -256,11 +258,14 @@ Figures encoded(const book::Book &book, const Written &written) {
             for (std::size_t k = t.keys.size(); k-- > 0;) {
                 const std::size_t at = rest % t.counts[k];
                 rest /= t.counts[k];
-                keys = book::value_text(book, t.keys[k].type, t.keys[k].values[at]) +
-                       (keys.empty() ? "" : ", " + keys);
+                keys.insert(0, book::value_text(book, t.keys[k].type, t.keys[k].values[at]) +
+                                   (keys.empty() ? "" : ", "));
             }
-            const std::string column = columns > 1 ? "." + t.columns[i % columns] : "";
-            out[t.declared + "[" + keys + "]" + column] = t.cells[i];
+            std::string name = t.declared;
+            name.append("[").append(keys).append("]");
+            if (columns > 1)
+                name.append(".").append(t.columns[i % columns]);
+            out[name] = t.cells[i];
         }
     }
     for (const book::List &l : written.lists) {
