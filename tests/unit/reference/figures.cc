@@ -236,7 +236,7 @@ std::vector<Row> rows_of(const std::string &file) {
             continue;
         }
         if (fields.size() != head.size())
-            throw std::runtime_error(file + ": " + line);
+            throw std::runtime_error("wrong number of fields: " + line);
         Row &row = out.emplace_back();
         for (std::size_t i = 0; i < head.size(); ++i)
             row[head[i]] = fields[i];
