@@ -17,7 +17,7 @@ class Broken {
     void add_name(const std::string &name) { names_.insert(name); }
 
     bool has(const std::string &name) const {
-        if (name.empty() || names_.count(name) != 0)
+        if (name.empty() || names_.contains(name))
             return !name.empty();
         for (const std::string_view text : texts_) {
             if (holds(text, name))

@@ -42,8 +42,8 @@ NodeId Typer::type_as(ast::ExprId expr, const Scope &scope, const Type &wanted,
                  std::move(help));
 }
 
-NodeId Typer::type(ast::ExprId id, const Scope &scope, const Type *expected) {
-    const Expr &e = scope.file->exprs[id];
+NodeId Typer::type(ast::ExprId expr, const Scope &scope, const Type *expected) {
+    const Expr &e = scope.file->exprs[expr];
     switch (e.kind) {
     case ExprKind::literal:
         return literal(e);

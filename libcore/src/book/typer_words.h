@@ -22,6 +22,7 @@ std::int32_t declared_index(const std::vector<T> &list, const std::string &citat
 template <typename T>
 std::vector<std::string> names_in(const std::vector<T> &list) {
     std::vector<std::string> out;
+    out.reserve(list.size());
     for (const T &t : list)
         out.push_back(t.name);
     return out;

@@ -12,6 +12,7 @@ using groundrule::Place;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
 using groundrule::c_api::text_of;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
@@ -103,7 +104,7 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         open->description = report::describe(*opened.book);
         open->schema = report::job_schema(*opened.book);
         open->book = std::move(opened.book);
-        *out = new gr_book{std::move(open), {}};
+        *out = handed_over(gr_book{std::move(open), {}});
         return GR_OK;
     });
 }

@@ -7,6 +7,7 @@
 
 #include <cstring>
 #include <exception>
+#include <memory>
 #include <new>
 #include <string>
 #include <string_view>
@@ -49,6 +50,12 @@ gr_status guard(gr_error *error, Body body) noexcept {
     } catch (...) {
         return fail(error, GR_INTERNAL, "internal", "an unknown exception");
     }
+}
+
+// A handle for the caller to own.
+template <typename Handle>
+Handle *handed_over(Handle handle) {
+    return std::make_unique<Handle>(std::move(handle)).release();
 }
 
 inline std::string_view view(const char *data, std::size_t size) {

@@ -14,6 +14,7 @@ using groundrule::exactly;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
 namespace facts = groundrule::facts;
@@ -94,7 +95,7 @@ gr_status gr_job_new(const gr_book *handle, gr_job **out, gr_error *error) noexc
     return guard(error, [&] {
         if (handle == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        *out = new gr_job{handle->open, facts::Job(*handle->open->book), {}, {}};
+        *out = handed_over(gr_job{handle->open, facts::Job(*handle->open->book), {}, {}});
         return GR_OK;
     });
 }
@@ -109,7 +110,7 @@ gr_status gr_job_from_json(const gr_book *handle, const char *json, size_t size,
         auto job = facts::job_from_json(*handle->open->book, view(json, size), shown, diagnostics);
         if (!job)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = new gr_job{handle->open, std::move(*job), {}, {}};
+        *out = handed_over(gr_job{handle->open, std::move(*job), {}, {}});
         return GR_OK;
     });
 }

@@ -14,6 +14,7 @@ using groundrule::SourceText;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
 using groundrule::c_api::text_of;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
@@ -51,7 +52,7 @@ gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t nam
         auto formatted = groundrule::syntax::format(source, diagnostics);
         if (!formatted)
             return fail_with(error, GR_BAD_RULES, diagnostics, Sources{source});
-        *out = new gr_document{std::move(*formatted)};
+        *out = handed_over(gr_document{std::move(*formatted)});
         return GR_OK;
     });
 }
@@ -75,9 +76,10 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         }
         told = about(told, texts.size() - count);
         told.sort();
+        gr_document *document = handed_over(gr_document{
+            format == GR_LINT_LSP ? report::to_lsp_json(told, texts) : render(told, texts)});
         *faults = told.size();
-        *out = new gr_document{format == GR_LINT_LSP ? report::to_lsp_json(told, texts)
-                                                     : render(told, texts)};
+        *out = document;
         return GR_OK;
     });
 }

@@ -8,7 +8,6 @@ namespace groundrule::facts {
 
 namespace {
 
-using book::Book;
 using book::Field;
 using book::Item;
 

@@ -30,7 +30,7 @@ std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     }
     rows.parent.push_back(parent_row);
     rows.path.push_back(path);
-    rows.id.push_back({});
+    rows.id.emplace_back();
     for (auto &column : rows.given)
         column.emplace_back();
     for (auto &column : rows.assumed)

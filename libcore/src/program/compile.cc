@@ -361,6 +361,7 @@ class Compiler {
     std::vector<Register> parts(const std::vector<book::Part> &list,
                                 std::uint16_t space) { // NOLINT(misc-no-recursion)
         std::vector<Register> out;
+        out.reserve(list.size());
         for (const book::Part &p : list)
             out.push_back(lower(p.node, space, {}));
         return out;

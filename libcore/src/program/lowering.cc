@@ -90,13 +90,13 @@ void copy_tables(const book::Book &book, Program &program) {
     }
 }
 
-std::optional<NodeId> threshold(const book::Book &book, const Node &n) {
-    const Node &test = book.nodes[n.where];
-    if (n.op != NodeOp::smallest || test.op != NodeOp::at_least)
+std::optional<NodeId> threshold(const book::Book &book, const Node &search) {
+    const Node &test = book.nodes[search.where];
+    if (search.op != NodeOp::smallest || test.op != NodeOp::at_least)
         return std::nullopt;
     const Node &left = book.nodes[test.children[0]];
-    if (left.op != NodeOp::element || left.index != n.column ||
-        speaks_of(book, test.children[1], n.column))
+    if (left.op != NodeOp::element || left.index != search.column ||
+        speaks_of(book, test.children[1], search.column))
         return std::nullopt;
     return test.children[1];
 }

@@ -63,6 +63,7 @@ class Maker {
                 lacks.push_back(std::move(l));
         }
         std::vector<Missing> out;
+        out.reserve(lacks.size());
         for (const Lack &l : lacks)
             out.push_back(missing(l));
         return out;

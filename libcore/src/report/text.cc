@@ -187,9 +187,10 @@ class Writer {
             return;
         heading("32", "Complies: " + std::to_string(complies.size()));
         for (const Finding *f : complies) {
-            const std::string assumed = f->assumed.empty() ? "" : " (rests on assumptions)";
-            const std::string scope = f->known_to_apply ? "" : " (whether it applies is open)";
-            line("  " + f->citation + "  " + rule(*f).title + ", " + f->item + scope + assumed);
+            std::string text = "  " + f->citation + "  " + rule(*f).title + ", " + f->item;
+            text += f->known_to_apply ? "" : " (whether it applies is open)";
+            text += f->assumed.empty() ? "" : " (rests on assumptions)";
+            line(text);
             if (options_.all)
                 details(*f);
         }

@@ -174,7 +174,7 @@ class ClauseWriter {
     }
 
     std::string clause_line(const Line &l) const {
-        const std::string word = std::string(indent, ' ') + l.front().text;
+        std::string word = std::string(indent, ' ') + l.front().text;
         if (l.size() == 1)
             return word;
         if (named_condition(l))

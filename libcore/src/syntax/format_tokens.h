@@ -16,7 +16,7 @@ struct FormatToken {
     int depth = 0;            // brackets open before it
 };
 
-std::vector<FormatToken> format_tokens(std::string_view declaration);
+std::vector<FormatToken> format_tokens(std::string_view text);
 
 // The tokens of one line with canonical blanks between them.
 std::string joined_tokens(const std::vector<FormatToken> &tokens);

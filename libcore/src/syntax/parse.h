@@ -12,7 +12,7 @@ ast::File parse(const SourceText &source, std::uint32_t file, Diagnostics &diagn
 
 // Parses a single expression, as it stands between braces in a message. `at` is its offset in the
 // source, for spans. no_expr, with a diagnostic, if it is none.
-ast::ExprId parse_expression(std::string_view text, const SourceText &source, std::uint32_t at,
+ast::ExprId parse_expression(std::string_view written, const SourceText &source, std::uint32_t at,
                              ast::File &file, Diagnostics &diagnostics);
 
 } // namespace groundrule::syntax
