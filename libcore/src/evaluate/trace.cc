@@ -2,7 +2,10 @@
 // their definitions.
 #include "evaluate/trace.h"
 
+#include "text/limits.h"
+
 #include <algorithm>
+#include <numeric>
 
 namespace groundrule::evaluate {
 
@@ -10,18 +13,65 @@ using program::Instruction;
 using program::Op;
 using program::Register;
 
-bool Trace::first_visit(Register reg, std::size_t row) {
-    const std::pair<Register, std::size_t> here{reg, row};
-    const auto at = std::lower_bound(visited_.begin(), visited_.end(), here);
-    if (at != visited_.end() && *at == here)
-        return false;
-    visited_.insert(at, here);
-    return true;
+namespace {
+
+std::uint64_t key_of(Register reg, std::size_t row) {
+    return static_cast<std::uint64_t>(reg) << 32u | static_cast<std::uint32_t>(row);
 }
 
-void Trace::add(Lack lack) {
-    if (std::find(lacks_.begin(), lacks_.end(), lack) == lacks_.end())
-        lacks_.push_back(std::move(lack));
+bool full(std::size_t found) {
+    return found >= limits::lacks_per_finding;
+}
+
+} // namespace
+
+Trace::Trace(const book::Book &book, const program::Program &program, const facts::Job &job,
+             const Workspace &workspace)
+    : book_(book), program_(program), job_(job), workspace_(workspace), below_(book.items.size()) {
+    for (std::size_t i = 0; i < book.items.size(); ++i) {
+        const facts::Rows &rows = job.rows(static_cast<std::int32_t>(i));
+        for (const auto &column : rows.assumed) {
+            anything_assumed_ =
+                anything_assumed_ ||
+                std::any_of(column.begin(), column.end(), [](const Cell &c) { return c.known(); });
+        }
+        if (book.items[i].parent < 0)
+            continue;
+        Below &below = below_[i];
+        below.first.assign(job.rows(book.items[i].parent).size() + 1, 0);
+        for (const std::int32_t parent : rows.parent)
+            ++below.first[static_cast<std::size_t>(parent) + 1];
+        std::partial_sum(below.first.begin(), below.first.end(), below.first.begin());
+        std::vector<std::uint32_t> next(below.first.begin(), below.first.end() - 1);
+        below.rows.resize(rows.size());
+        for (std::uint32_t row = 0; row < rows.size(); ++row)
+            below.rows[next[static_cast<std::size_t>(rows.parent[row])]++] = row;
+    }
+}
+
+// Until the visitor says that it has enough.
+template <typename Visit>
+void Trace::each_below(std::uint16_t child, std::size_t row, Visit visit) const {
+    const Below &below = below_[child];
+    for (std::uint32_t i = below.first[row]; i < below.first[row + 1]; ++i) {
+        if (!visit(below.rows[i]))
+            return;
+    }
+}
+
+bool Trace::first_visit(Register reg, std::size_t row) {
+    return visited_.insert(key_of(reg, row)).second;
+}
+
+void Trace::add(const Lack &lack) {
+    if (!full(lacks_.size()) && std::find(lacks_.begin(), lacks_.end(), lack) == lacks_.end())
+        lacks_.push_back(lack);
+}
+
+void Trace::add(const Assumed &assumed) {
+    if (!full(assumptions_.size()) &&
+        std::find(assumptions_.begin(), assumptions_.end(), assumed) == assumptions_.end())
+        assumptions_.push_back(assumed);
 }
 
 std::vector<Lack> Trace::lacks(Register reg, std::size_t row) {
@@ -32,12 +82,12 @@ std::vector<Lack> Trace::lacks(Register reg, std::size_t row) {
     return lacks_;
 }
 
-std::vector<Support> Trace::supports(Register reg, std::size_t row) {
-    supports_.clear();
+std::vector<Assumed> Trace::assumptions(Register reg, std::size_t row) {
+    assumptions_.clear();
     visited_.clear();
-    if (reg != program::no_register)
-        support(reg, row);
-    return supports_;
+    if (anything_assumed_ && reg != program::no_register)
+        rest(reg, row);
+    return assumptions_;
 }
 
 void Trace::lack_arguments(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
@@ -51,23 +101,23 @@ void Trace::lack_fact(const Instruction &in, std::size_t row) { // NOLINT(misc-n
     l.space = in.space;
     l.row = static_cast<std::uint32_t>(row);
     if (in.op == Op::join) {
-        // What the sources of the implications lack is named beside the fact, not for itself.
+        // What the sources of the implications lack is named beside the fact, not for itself; a
+        // lack of the rule's own is still told when the walk comes to it.
         std::vector<Lack> outer;
+        std::unordered_set<std::uint64_t> visited = visited_;
         std::swap(outer, lacks_);
         for (std::size_t k = 1; k < in.count; ++k)
             lack(argument(in, k), row);
-        for (const Lack &source : lacks_) {
+        std::swap(outer, lacks_);
+        std::swap(visited, visited_);
+        for (const Lack &source : outer) {
             if (source.kind == Lack::Kind::fact)
                 l.instead.emplace_back(source.slot, source.row);
+            else if (source.kind == Lack::Kind::list)
+                add(source);
         }
-        std::vector<Lack> others;
-        std::copy_if(lacks_.begin(), lacks_.end(), std::back_inserter(others),
-                     [](const Lack &x) { return x.kind == Lack::Kind::list; });
-        std::swap(outer, lacks_);
-        for (Lack &other : others)
-            add(std::move(other));
     }
-    add(std::move(l));
+    add(l);
 }
 
 void Trace::lack_lookup(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
@@ -86,29 +136,39 @@ void Trace::lack_lookup(const Instruction &in, std::size_t row) { // NOLINT(misc
     for (std::size_t k = 0; k < in.count; ++k)
         l.text += (k == 0 ? " " : ", ") +
                   value_text(book_, table.keys[k].type, cell(argument(in, k), row).value);
-    add(std::move(l));
+    add(l);
 }
 
-void Trace::lack_reduction(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
-    if (!cell(argument(in, 0), row).exact())
-        lack(argument(in, 0), row);
-    const std::vector<std::int32_t> &parent = job_.rows(in.child).parent;
-    for (std::size_t child = 0; child < parent.size(); ++child) {
-        if (static_cast<std::size_t>(parent[child]) != row)
-            continue;
-        const Truth filter = truth_in(cell(argument(in, 1), child));
-        if (filter == Truth::no)
-            continue;
-        if (filter == Truth::unknown)
-            lack(argument(in, 1), child);
-        if (in.count > 2 && !cell(argument(in, 2), child).exact())
-            lack(argument(in, 2), child);
+void Trace::lack_reduction(const Instruction &in,
+                           std::size_t row) { // NOLINT(misc-no-recursion)
+    const auto reg = static_cast<Register>(&in - program_.code.data());
+    // Nested lists add entries of their own, so nothing of the map is held across the walk.
+    if (!list_lacks_.contains(key_of(reg, row))) {
+        std::vector<Lack> outer;
+        std::unordered_set<std::uint64_t> visited;
+        std::swap(outer, lacks_);
+        std::swap(visited, visited_);
+        if (!cell(argument(in, 0), row).exact())
+            lack(argument(in, 0), row);
+        each_below(in.child, row, [&](std::size_t child) {
+            const Truth filter = truth_in(cell(argument(in, 1), child));
+            if (filter == Truth::unknown)
+                lack(argument(in, 1), child);
+            if (filter != Truth::no && in.count > 2 && !cell(argument(in, 2), child).exact())
+                lack(argument(in, 2), child);
+            return !full(lacks_.size());
+        });
+        std::swap(outer, lacks_);
+        std::swap(visited, visited_);
+        list_lacks_[key_of(reg, row)] = std::move(outer);
     }
+    for (const Lack &l : list_lacks_[key_of(reg, row)])
+        add(l);
 }
 
 void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
     const Instruction &in = program_.code[reg];
-    if (cell(reg, row).exact() || !first_visit(reg, row))
+    if (full(lacks_.size()) || cell(reg, row).exact() || !first_visit(reg, row))
         return;
     switch (in.op) {
     case Op::constant:
@@ -117,7 +177,7 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
     case Op::not_encoded: {
         Lack l;
         l.kind = Lack::Kind::not_encoded;
-        add(std::move(l));
+        add(l);
         return;
     }
     case Op::load:
@@ -133,7 +193,7 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
         l.space = in.space;
         l.child = in.child;
         l.row = static_cast<std::uint32_t>(row);
-        add(std::move(l));
+        add(l);
         return;
     }
     case Op::choose_truth:
@@ -158,7 +218,7 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
         l.kind = Lack::Kind::no_value;
         l.row = static_cast<std::uint32_t>(row);
         l.text = "list " + book_.lists[in.index].name + " has no such value";
-        add(std::move(l));
+        add(l);
         return;
     }
     default:
@@ -174,41 +234,54 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
         Lack l;
         l.kind = Lack::Kind::no_value;
         l.text = "a division by zero has no value";
-        add(std::move(l));
+        add(l);
     }
 }
 
-void Trace::support_reduction(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
-    const std::vector<std::int32_t> &parent = job_.rows(in.child).parent;
-    for (std::size_t child = 0; child < parent.size(); ++child) {
-        if (static_cast<std::size_t>(parent[child]) != row)
-            continue;
-        support(argument(in, 1), child);
-        if (in.count > 2 && truth_in(cell(argument(in, 1), child)) != Truth::no)
-            support(argument(in, 2), child);
+void Trace::rest_on_fact(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
+    const program::Slot &slot = program_.slots[in.index];
+    bool implied = false;
+    for (std::size_t k = 1; k < in.count; ++k) {
+        implied = implied || cell(argument(in, k), row).known();
+        rest(argument(in, k), row);
     }
+    const facts::Rows &rows = job_.rows(slot.item);
+    if (!implied && !rows.given[slot.field][row].known() && rows.assumed[slot.field][row].known())
+        add(Assumed{in.index, static_cast<std::uint32_t>(row)});
 }
 
-void Trace::support(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
+void Trace::rest_on_list(const Instruction &in, std::size_t row) { // NOLINT(misc-no-recursion)
+    const auto reg = static_cast<Register>(&in - program_.code.data());
+    if (!list_assumptions_.contains(key_of(reg, row))) {
+        std::vector<Assumed> outer;
+        std::unordered_set<std::uint64_t> visited;
+        std::swap(outer, assumptions_);
+        std::swap(visited, visited_);
+        each_below(in.child, row, [&](std::size_t child) {
+            rest(argument(in, 1), child);
+            if (in.count > 2 && truth_in(cell(argument(in, 1), child)) != Truth::no)
+                rest(argument(in, 2), child);
+            return !full(assumptions_.size());
+        });
+        std::swap(outer, assumptions_);
+        std::swap(visited, visited_);
+        list_assumptions_[key_of(reg, row)] = std::move(outer);
+    }
+    for (const Assumed &a : list_assumptions_[key_of(reg, row)])
+        add(a);
+}
+
+void Trace::rest(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
     const Instruction &in = program_.code[reg];
-    if (!cell(reg, row).known() || !first_visit(reg, row))
+    if (full(assumptions_.size()) || !cell(reg, row).known() || !first_visit(reg, row))
         return;
     switch (in.op) {
     case Op::load:
-    case Op::join: {
-        const program::Slot &slot = program_.slots[in.index];
-        const bool given = job_.rows(slot.item).given[slot.field][row].known();
-        bool implied = false;
-        for (std::size_t k = 1; k < in.count; ++k) {
-            implied = implied || cell(argument(in, k), row).known();
-            support(argument(in, k), row);
-        }
-        if (given || !implied)
-            supports_.push_back({in.index, static_cast<std::uint32_t>(row), !given});
+    case Op::join:
+        rest_on_fact(in, row);
         return;
-    }
     case Op::gather:
-        support(argument(in, 0), static_cast<std::size_t>(job_.rows(in.space).parent[row]));
+        rest(argument(in, 0), static_cast<std::size_t>(job_.rows(in.space).parent[row]));
         return;
     case Op::conjunction:
     case Op::disjunction: {
@@ -217,23 +290,23 @@ void Trace::support(Register reg, std::size_t row) { // NOLINT(misc-no-recursion
         const bool decided = truth_in(cell(reg, row)) == deciding;
         for (std::size_t k = 0; k < in.count; ++k) {
             if (!decided || truth_in(cell(argument(in, k), row)) == deciding)
-                support(argument(in, k), row);
+                rest(argument(in, k), row);
         }
         return;
     }
     case Op::choose_truth:
     case Op::choose_value: {
         const Truth condition = truth_in(cell(argument(in, 0), row));
-        support(argument(in, 0), row);
+        rest(argument(in, 0), row);
         if (condition != Truth::no)
-            support(argument(in, 1), row);
+            rest(argument(in, 1), row);
         if (condition != Truth::yes)
-            support(argument(in, 2), row);
+            rest(argument(in, 2), row);
         return;
     }
     case Op::first_where:
         for (std::size_t k = 0; k < in.count; ++k) {
-            support(argument(in, k), row);
+            rest(argument(in, k), row);
             if (truth_in(cell(argument(in, k), row)) == Truth::yes)
                 return;
         }
@@ -242,11 +315,11 @@ void Trace::support(Register reg, std::size_t row) { // NOLINT(misc-no-recursion
         break;
     }
     if (in.op >= Op::any_of) {
-        support_reduction(in, row);
+        rest_on_list(in, row);
         return;
     }
     for (std::size_t k = 0; k < in.count; ++k)
-        support(argument(in, k), row);
+        rest(argument(in, k), row);
 }
 
 } // namespace groundrule::evaluate

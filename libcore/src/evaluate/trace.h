@@ -5,6 +5,8 @@
 #include "book/model.h"
 #include "evaluate/workspace.h"
 
+#include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 namespace groundrule::evaluate {
@@ -31,23 +33,23 @@ struct Lack {
     }
 };
 
-// A fact that a value rests on.
-struct Support {
+// A fact that somebody assumed.
+struct Assumed {
     std::uint32_t slot = 0;
     std::uint32_t row = 0;
-    bool assumed = false;
+    friend bool operator==(const Assumed &, const Assumed &) = default;
 };
 
 class Trace {
   public:
     Trace(const book::Book &book, const program::Program &program, const facts::Job &job,
-          const Workspace &workspace)
-        : book_(book), program_(program), job_(job), workspace_(workspace) {}
+          const Workspace &workspace);
 
-    // Why the register is not exactly known in this row; each reason once.
+    // Why the register is not exactly known in this row; each reason once, at most
+    // limits::lacks_per_finding of them.
     std::vector<Lack> lacks(program::Register reg, std::size_t row);
-    // The facts that decided the register's value; each once.
-    std::vector<Support> supports(program::Register reg, std::size_t row);
+    // The assumptions that the register's value rests on; each once, bounded likewise.
+    std::vector<Assumed> assumptions(program::Register reg, std::size_t row);
 
   private:
     void lack(program::Register reg, std::size_t row);
@@ -55,10 +57,23 @@ class Trace {
     void lack_fact(const program::Instruction &in, std::size_t row);
     void lack_lookup(const program::Instruction &in, std::size_t row);
     void lack_reduction(const program::Instruction &in, std::size_t row);
-    void support(program::Register reg, std::size_t row);
-    void support_reduction(const program::Instruction &in, std::size_t row);
-    void add(Lack lack);
+    void rest(program::Register reg, std::size_t row);
+    void rest_on_fact(const program::Instruction &in, std::size_t row);
+    void rest_on_list(const program::Instruction &in, std::size_t row);
+    void add(const Lack &lack);
+    void add(const Assumed &assumed);
     bool first_visit(program::Register reg, std::size_t row);
+
+    // The rows of a child item below a row, so that no walk over a list looks at other lists.
+    struct Below {
+        std::vector<std::uint32_t> first; // one a parent row, and one past the last
+        std::vector<std::uint32_t> rows;
+    };
+    template <typename Visit>
+    void each_below(std::uint16_t child, std::size_t row, Visit visit) const;
+    // What a list adds is the same for every finding that reads it: found once a register and row.
+    template <typename Found>
+    using Known = std::unordered_map<std::uint64_t, std::vector<Found>>;
 
     const Cell &cell(program::Register reg, std::size_t row) const {
         return workspace_.cell(reg, row);
@@ -71,9 +86,13 @@ class Trace {
     const program::Program &program_;
     const facts::Job &job_;
     const Workspace &workspace_;
+    std::vector<Below> below_; // of each item type: its rows by parent
+    bool anything_assumed_ = false;
     std::vector<Lack> lacks_;
-    std::vector<Support> supports_;
-    std::vector<std::pair<program::Register, std::size_t>> visited_;
+    std::vector<Assumed> assumptions_;
+    std::unordered_set<std::uint64_t> visited_;
+    Known<Lack> list_lacks_;
+    Known<Assumed> list_assumptions_;
 };
 
 } // namespace groundrule::evaluate

@@ -10,14 +10,10 @@ namespace {
 struct OpInfo {
     const char *name;
     int arguments;
-    bool truth;
 };
 
-constexpr bool truth = true;
-constexpr bool value = false;
-
 constexpr std::array ops = {
-#define OP(name, arguments, result) OpInfo{#name, arguments, result},
+#define OP(name, arguments, result) OpInfo{#name, arguments},
 #include "program/opcodes.def"
 #undef OP
 };
@@ -41,9 +37,6 @@ const char *op_name(Op op) {
 }
 int op_arguments(Op op) {
     return info(op).arguments;
-}
-bool op_gives_truth(Op op) {
-    return info(op).truth;
 }
 
 std::string fault_in(const Program &program) {

@@ -25,7 +25,6 @@ enum class Op : std::uint8_t {
 
 const char *op_name(Op op);
 int op_arguments(Op op);
-bool op_gives_truth(Op op);
 
 struct Instruction {
     Op op = Op::constant;
@@ -63,10 +62,6 @@ struct Slot {
     std::uint16_t item = 0;
     std::uint16_t field = 0;
     Register value = no_register; // the joined value
-};
-
-struct Part {
-    Register holds = no_register;
 };
 
 struct RuleCode {

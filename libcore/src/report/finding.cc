@@ -82,7 +82,7 @@ class Maker {
             m.question = field.question;
             if (field.type.kind == ValueKind::choice)
                 m.choices =
-                    book_.choice_types[static_cast<std::size_t>(field.type.choices)].choices;
+                    &book_.choice_types[static_cast<std::size_t>(field.type.choices)].choices;
             for (const auto &[other, row] : l.instead)
                 m.instead.push_back(fact_name(other));
             std::sort(m.instead.begin(), m.instead.end());
@@ -117,20 +117,18 @@ class Maker {
     }
 
     std::vector<std::string> assumed(const RuleCode &code, std::size_t row, Verdict verdict) {
-        std::vector<evaluate::Support> supports = trace_.supports(code.applies, row);
+        std::vector<evaluate::Assumed> found = trace_.assumptions(code.applies, row);
         if (verdict != Verdict::not_applicable) {
-            const std::vector<evaluate::Support> more = trace_.supports(code.met, row);
-            supports.insert(supports.end(), more.begin(), more.end());
+            const std::vector<evaluate::Assumed> more = trace_.assumptions(code.met, row);
+            found.insert(found.end(), more.begin(), more.end());
         }
         std::vector<std::string> out;
-        for (const evaluate::Support &s : supports) {
-            const program::Slot &slot = program_.slots[s.slot];
-            if (!s.assumed || !job_.rows(slot.item).assumed[slot.field][s.row].known())
-                continue;
+        for (const evaluate::Assumed &a : found) {
+            const program::Slot &slot = program_.slots[a.slot];
             const book::Field &field = book_.items[slot.item].fields[slot.field];
-            std::string text = fact_name(s.slot) + " = " +
+            std::string text = fact_name(a.slot) + " = " +
                                value_text(book_, field.type,
-                                          job_.rows(slot.item).assumed[slot.field][s.row].value);
+                                          job_.rows(slot.item).assumed[slot.field][a.row].value);
             if (std::find(out.begin(), out.end(), text) == out.end())
                 out.push_back(std::move(text));
         }

@@ -21,8 +21,8 @@ struct Missing {
     std::string item; // whose
     std::string kind; // choice, look_up, measure, judgement, authority; list; not_encoded; no_value
     std::string question;
-    std::vector<std::string> choices;
-    std::vector<std::string> instead; // other facts that would imply it
+    const std::vector<std::string> *choices = nullptr; // of the book; null if it is no choice
+    std::vector<std::string> instead;                  // other facts that would imply it
 };
 
 struct Finding {

@@ -8,8 +8,8 @@ namespace {
 
 Json missing_json(const Missing &m) {
     Json out = {{"fact", m.fact}, {"item", m.item}, {"kind", m.kind}, {"question", m.question}};
-    if (!m.choices.empty())
-        out["choices"] = m.choices;
+    if (m.choices != nullptr)
+        out["choices"] = *m.choices;
     if (!m.instead.empty())
         out["instead"] = m.instead;
     return out;
@@ -53,19 +53,33 @@ Json finding_json(const book::Book &book, const Finding &f) {
     return out;
 }
 
+std::string indented(const std::string &text, std::size_t by) {
+    std::string out;
+    for (const char c : text) {
+        out += c;
+        if (c == '\n')
+            out.append(by, ' ');
+    }
+    return out;
+}
+
 } // namespace
 
+// One finding at a time becomes a tree and then text: a report of a large job is never in memory as
+// a tree.
 std::string to_json(const Report &report) {
-    Json findings = Json::array();
-    for (const Finding &f : report.findings)
-        findings.push_back(finding_json(*report.book, f));
-    Json out = {{"book", book_json(*report.book)}};
+    Json head = {{"book", book_json(*report.book)}};
     if (!report.stage.empty())
-        out["stage"] = report.stage;
-    out["findings"] = std::move(findings);
-    out["not_encoded"] = not_encoded(*report.book);
-    out["cautions"] = cautions();
-    return out.dump(2) + "\n";
+        head["stage"] = report.stage;
+    std::string out = head.dump(2);
+    out.resize(out.size() - 2); // its closing brace and the newline before it
+    out += ",\n  \"findings\": [";
+    for (std::size_t i = 0; i < report.findings.size(); ++i)
+        out += (i == 0 ? "\n    " : ",\n    ") +
+               indented(finding_json(*report.book, report.findings[i]).dump(2), 4);
+    out += report.findings.empty() ? "],\n" : "\n  ],\n";
+    const Json tail = {{"not_encoded", not_encoded(*report.book)}, {"cautions", cautions()}};
+    return out + tail.dump(2).substr(2) + "\n";
 }
 
 } // namespace groundrule::report

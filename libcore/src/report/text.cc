@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <tuple>
 
 namespace groundrule::report {
 
@@ -139,17 +140,16 @@ class Writer {
 
     static std::vector<Question> merged(const std::vector<const Finding *> &open) {
         std::vector<Question> out;
+        std::map<std::tuple<std::string, std::string, std::string>, std::size_t> known;
         for (const Finding *f : open) {
             for (const Missing &m : f->missing) {
-                auto it = std::find_if(out.begin(), out.end(), [&](const Question &q) {
-                    return q.missing->fact == m.fact && q.missing->item == m.item &&
-                           q.missing->question == m.question;
-                });
-                if (it == out.end())
-                    it = out.insert(out.end(), {&m, {}});
-                if (std::find(it->clauses.begin(), it->clauses.end(), f->citation) ==
-                    it->clauses.end())
-                    it->clauses.push_back(f->citation);
+                const auto [it, fresh] =
+                    known.try_emplace({m.fact, m.item, m.question}, out.size());
+                if (fresh)
+                    out.push_back({&m, {}});
+                std::vector<std::string> &clauses = out[it->second].clauses;
+                if (std::find(clauses.begin(), clauses.end(), f->citation) == clauses.end())
+                    clauses.push_back(f->citation);
             }
         }
         std::stable_sort(out.begin(), out.end(), [](const Question &a, const Question &b) {
@@ -164,9 +164,9 @@ class Writer {
         for (const std::string &c : q.clauses)
             clauses += (clauses.empty() ? "" : ", ") + c;
         paragraph("? " + m.question, 2);
-        if (!m.choices.empty()) {
+        if (m.choices != nullptr) {
             std::string choices;
-            for (const std::string &c : m.choices)
+            for (const std::string &c : *m.choices)
                 choices += (choices.empty() ? "one of " : ", ") + c;
             paragraph(choices, 4);
         }

@@ -35,6 +35,9 @@ inline constexpr std::size_t definition_depth = 64;
 // two kilobytes.
 inline constexpr std::size_t job_bytes = 64u << 20;
 inline constexpr std::size_t job_nesting = 32;
-inline constexpr std::size_t job_items = 1u << 16;
+inline constexpr std::size_t job_items = 1u << 14;
+// How many missing facts, and how many assumptions, one finding names: a person asks for a handful
+// at a time, and the findings of a large open list would otherwise each repeat the whole list.
+inline constexpr std::size_t lacks_per_finding = 32;
 
 } // namespace groundrule::limits

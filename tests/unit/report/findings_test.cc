@@ -125,7 +125,8 @@ TEST_CASE("a missing fact comes with its question, kind and choices") {
     REQUIRE(f.missing.size() == 1);
     CHECK(f.missing[0].question == "Which colour?");
     CHECK(f.missing[0].kind == "choice");
-    CHECK(f.missing[0].choices == std::vector<std::string>{"red", "green", "blue"});
+    REQUIRE(f.missing[0].choices != nullptr);
+    CHECK(*f.missing[0].choices == std::vector<std::string>{"red", "green", "blue"});
     CHECK(f.missing[0].item == "crates[0]");
 }
 
