@@ -2,12 +2,8 @@
 #include "evaluate/lookup.h"
 
 #include <algorithm>
-#include <cmath>
-#include <optional>
 
 namespace groundrule::evaluate {
-
-namespace {
 
 using program::TableKey;
 
@@ -24,32 +20,6 @@ std::optional<std::size_t> position(const TableKey &key, double value) {
     if (found == key.steps.end() || (key.match == TableKey::Match::exact && *found != step))
         return std::nullopt;
     return static_cast<std::size_t>(found - begin);
-}
-
-} // namespace
-
-std::optional<std::size_t> cell_index(const program::Program &program,
-                                      const program::Instruction &in, std::size_t row,
-                                      const Workspace &workspace) {
-    const program::Table &table = program.tables[in.index];
-    std::size_t at = 0;
-    for (std::size_t k = 0; k < in.count; ++k) {
-        const Cell &key = workspace.cell(program.arguments[in.first + k], row);
-        const auto found = key.exact() ? position(table.keys[k], key.value) : std::nullopt;
-        if (!found)
-            return std::nullopt;
-        at = at * table.keys[k].steps.size() + *found;
-    }
-    return at * table.columns + in.column;
-}
-
-Cell looked_up(const program::Program &program, const program::Instruction &in, std::size_t row,
-               const Workspace &workspace) {
-    const auto at = cell_index(program, in, row, workspace);
-    if (!at)
-        return {};
-    const double value = program.tables[in.index].cells[*at];
-    return std::isnan(value) ? Cell{} : exactly(value);
 }
 
 Cell next_in(const program::List &list, const Cell &limit) {

@@ -1,8 +1,7 @@
 // One instruction after the other, each over the rows of its space.
 #include "evaluate/scalar.h"
 
-#include "evaluate/lookup.h"
-#include "evaluate/operators.h"
+#include "evaluate/operate.h"
 #include "evaluate/reduce.h"
 
 namespace groundrule::evaluate {
@@ -40,10 +39,6 @@ class Run {
         return workspace_.cell(program_.arguments[in.first + k], row);
     }
 
-    Truth truth(const Instruction &in, std::size_t k, std::size_t row) const {
-        return truth_in(argument(in, k, row));
-    }
-
     Cell load(const Instruction &in, std::size_t row) const {
         const program::Slot &slot = program_.slots[in.index];
         const facts::Rows &rows = job_.rows(slot.item);
@@ -71,40 +66,6 @@ class Run {
         return job_.rows(slot.item).assumed[slot.field][row];
     }
 
-    Cell logic(const Instruction &in, std::size_t row, bool conjunction) const {
-        Truth t = truth_of(conjunction);
-        for (std::size_t k = 0; k < in.count; ++k)
-            t = conjunction ? both(t, truth(in, k, row)) : either(t, truth(in, k, row));
-        return cell_of(t);
-    }
-
-    template <typename Operator>
-    Cell folded(const Instruction &in, std::size_t row, Operator op) const {
-        Cell value = argument(in, 0, row);
-        for (std::size_t k = 1; k < in.count; ++k)
-            value = op(value, argument(in, k, row));
-        return value;
-    }
-
-    Cell in_set(const Instruction &in, std::size_t row) const {
-        const Cell &a = argument(in, 0, row);
-        return a.exact() ? cell_of(truth_of(
-                               program_.sets[in.index][static_cast<std::size_t>(a.value)] != 0))
-                         : Cell{};
-    }
-
-    Cell first_where(const Instruction &in, std::size_t row) const {
-        const std::vector<double> &values = program_.lists[in.index].values;
-        for (std::size_t k = 0; k < in.count; ++k) {
-            const Truth t = truth(in, k, row);
-            if (t == Truth::unknown)
-                return {};
-            if (t == Truth::yes)
-                return exactly(values[in.column == 1 ? values.size() - 1 - k : k]);
-        }
-        return {};
-    }
-
     Cell gather(const Instruction &in, std::size_t row) const {
         const auto above = static_cast<std::size_t>(job_.rows(in.space).parent[row]);
         return argument(in, 0, above);
@@ -116,70 +77,18 @@ class Run {
 
     Cell one(const Instruction &in, std::size_t row) {
         switch (in.op) {
-        case Op::constant:
-            return exactly(in.value);
-        case Op::unknown:
-        case Op::not_encoded:
-            return {};
         case Op::load:
             return load(in, row);
         case Op::join:
             return join(in, row);
         case Op::gather:
             return gather(in, row);
-        case Op::conjunction:
-            return logic(in, row, true);
-        case Op::disjunction:
-            return logic(in, row, false);
-        case Op::negation:
-            return cell_of(negation(truth(in, 0, row)));
-        case Op::equal:
-            return cell_of(equal(argument(in, 0, row), argument(in, 1, row), in.scale));
-        case Op::at_least:
-            return cell_of(at_least(argument(in, 0, row), argument(in, 1, row), in.scale));
-        case Op::more_than:
-            return cell_of(more_than(argument(in, 0, row), argument(in, 1, row), in.scale));
-        case Op::in_set:
-            return in_set(in, row);
-        case Op::add:
-            return add(argument(in, 0, row), argument(in, 1, row));
-        case Op::subtract:
-            return subtract(argument(in, 0, row), argument(in, 1, row));
-        case Op::multiply:
-            return multiply(argument(in, 0, row), argument(in, 1, row));
-        case Op::divide:
-            return divide(argument(in, 0, row), argument(in, 1, row));
-        case Op::larger:
-            return folded(in, row, larger);
-        case Op::smaller:
-            return folded(in, row, smaller);
-        case Op::round_down:
-            return rounded(argument(in, 0, row), argument(in, 1, row), Rounding::down);
-        case Op::round_up:
-            return rounded(argument(in, 0, row), argument(in, 1, row), Rounding::up);
-        case Op::round_nearest:
-            return rounded(argument(in, 0, row), argument(in, 1, row), Rounding::nearest);
-        case Op::choose_truth:
-            return cell_of(choose(truth(in, 0, row), truth(in, 1, row), truth(in, 2, row)));
-        case Op::choose_value:
-            return choose_value(truth(in, 0, row), argument(in, 1, row), argument(in, 2, row));
-        case Op::lookup:
-            return looked_up(program_, in, row, workspace_);
-        case Op::next:
-            return next_in(program_.lists[in.index], argument(in, 0, row));
-        case Op::first_where:
-            return first_where(in, row);
         case Op::open_list:
             return open_list(in, row);
-        case Op::any_of:
-        case Op::all_of:
-        case Op::count_of:
-        case Op::sum_of:
-        case Op::max_of:
-        case Op::min_of:
-            break; // reduce() has them
+        default:
+            return operate(program_, in,
+                           [&](std::size_t k) -> const Cell & { return argument(in, k, row); });
         }
-        return {};
     }
 
     const Program &program_;
