@@ -3,7 +3,9 @@
 #include "quantity/literal.h"
 
 #include <cmath>
+#include <filesystem>
 #include <fstream>
+#include <set>
 #include <stdexcept>
 
 namespace reference {
@@ -221,6 +223,40 @@ void read_distances(Reading &r) {
     }
 }
 
+// The readings of figures/, whose rows call each figure by its name here.
+const std::vector<Row> &rows_by_name() {
+    static const std::vector<Row> all = [] {
+        std::set<std::filesystem::path> files;
+        for (const auto &entry : std::filesystem::directory_iterator(
+                 std::string(GROUNDRULE_SOURCE_DIR) + "/tests/reference/figures"))
+            files.insert(entry.path());
+        std::vector<Row> rows;
+        for (const auto &file : files) {
+            const std::vector<Row> more = rows_of("figures/" + file.filename().string());
+            rows.insert(rows.end(), more.begin(), more.end());
+        }
+        return rows;
+    }();
+    return all;
+}
+
+void read_by_name(Reading &r) {
+    for (const Row &row : rows_by_name()) {
+        if (row.at("edition") == "all" || r.of_this_edition(row))
+            r.add(row.at("figure"), row.at("value"), "");
+    }
+}
+
+bool is_read_by_name(const std::string &limit) {
+    static const std::set<std::string> names = [] {
+        std::set<std::string> out;
+        for (const Row &row : rows_by_name())
+            out.insert(row.at("figure"));
+        return out;
+    }();
+    return names.contains(limit);
+}
+
 } // namespace
 
 std::vector<Row> rows_of(const std::string &file) {
@@ -274,8 +310,9 @@ Figures encoded(const book::Book &book, const Written &written) {
     }
     for (const book::Rule &rule : written.rules) {
         for (const book::Limit &limit : rule.limits) {
-            if (!limit.reading && is_spoken_of(rule.topic))
-                out[rule.topic + "." + limit.name] = limit.value;
+            const std::string name = rule.topic + "." + limit.name;
+            if (!limit.reading && (is_spoken_of(rule.topic) || is_read_by_name(name)))
+                out[name] = limit.value;
         }
     }
     return out;
@@ -288,6 +325,7 @@ Figures published(const std::string &year) {
     read_outlets(r);
     read_boxes(r);
     read_distances(r);
+    read_by_name(r);
     return r.out;
 }
 
