@@ -164,3 +164,32 @@ TEST_CASE("reference: resistances are those of annealed copper and of aluminum f
         CHECK(near(std::stod(row.at("aluminum_ohm_per_kft")), aluminum));
     }
 }
+
+TEST_CASE("reference: areas of raceways and conductors are π/4 of their diameters' squares") {
+    // To the last digit printed. Rounded otherwise than the law: the area of IMC 2, which
+    // is 3.6305, and a bare 12 AWG stranded conductor, which is 0.00665.
+    const auto area = [](const std::string &diameter) {
+        return std::acos(-1.0) / 4 * std::pow(std::stod(diameter), 2);
+    };
+    const auto far = [](double printed, double law, double digit) {
+        return std::fabs(printed - law) > 0.5 * digit + 1e-9;
+    };
+    std::vector<std::string> otherwise;
+    for (const auto &row : rows_of("figures/raceway_diameters.csv")) {
+        const double law = area(row.at("value"));
+        if (far(std::stod(row.at("area_in2")), law, 0.001) ||
+            far(std::stod(row.at("over_two_in2")), 0.4 * law, 0.001))
+            otherwise.push_back(row.at("figure"));
+    }
+    for (const auto &row : rows_of("figures/insulated_conductor_areas.csv")) {
+        if (far(std::stod(row.at("value")), area(row.at("diameter_in")), 0.0001))
+            otherwise.push_back(row.at("figure"));
+    }
+    for (const auto &row : rows_of("figures/bare_conductor_areas.csv")) {
+        if (far(std::stod(row.at("value")), area(row.at("diameter_in")), 0.001))
+            otherwise.push_back(row.at("figure"));
+    }
+    CHECK(otherwise ==
+          std::vector<std::string>{"Chapter 9 Table 4[2, imc]",
+                                   "Chapter 9 Table 8, overall area[12 AWG, bare_stranded]"});
+}
