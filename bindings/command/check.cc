@@ -20,6 +20,7 @@ struct Options {
     std::string stage;
     std::vector<std::string> assumptions;
     std::vector<std::string> rules;
+    std::string on;
     std::string format = "text";
     bool all = false;
     bool strict = false;
@@ -46,7 +47,7 @@ int report_on(const groundrule::Job &job, const Options &options) {
 }
 
 int check(const Options &options) {
-    const auto book = open_book(options.book, options.rules);
+    const auto book = open_book(options.book, options.rules, options.on);
     const auto document = read_file(options.job);
     const auto assumptions = read_files(options.assumptions);
     if (!book || !document || !assumptions)
@@ -81,6 +82,7 @@ void add_check(CLI::App &app, int &status) {
         ->type_name("FILE")
         ->allow_extra_args(false);
     add_rules_option(verb, options->rules);
+    add_on_option(verb, options->on);
     verb.add_option("--format", options->format, "text (as is), json or sarif")
         ->type_name("FORMAT")
         ->check(CLI::IsMember({"text", "json", "sarif"}).description(""));

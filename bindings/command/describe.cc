@@ -16,10 +16,11 @@ namespace {
 struct Options {
     std::string book;
     std::vector<std::string> rules;
+    std::string on;
 };
 
 int describe(const Options &options) {
-    const auto book = open_book(options.book, options.rules);
+    const auto book = open_book(options.book, options.rules, options.on);
     return book ? print(book->describe(), clean) : bad_input;
 }
 
@@ -32,6 +33,7 @@ void add_describe(CLI::App &app, int &status) {
         ->type_name("")
         ->required();
     add_rules_option(verb, options->rules);
+    add_on_option(verb, options->on);
     verb.callback([options, &status] { status = describe(*options); });
 }
 

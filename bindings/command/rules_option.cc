@@ -13,12 +13,20 @@ void add_rules_option(CLI::App &verb, std::vector<std::string> &paths) {
         ->allow_extra_args(false);
 }
 
+void add_on_option(CLI::App &verb, std::string &on) {
+    verb.add_option("--on", on,
+                    "The day, such as 2021-07-01, on which the amendments have to be in force;\n"
+                    "the others are left out")
+        ->type_name("DATE");
+}
+
 std::optional<groundrule::Book> open_book(const std::string &name,
-                                          const std::vector<std::string> &rule_paths) {
+                                          const std::vector<std::string> &rule_paths,
+                                          const std::string &on) {
     const auto files = read_files(rule_paths);
     if (!files)
         return std::nullopt;
-    auto book = groundrule::Book::open(name, sources_of(*files));
+    auto book = groundrule::Book::open(name, sources_of(*files), on);
     if (!book) {
         complain(book.error());
         if (book.error().code == "unknown-book")

@@ -1,4 +1,4 @@
-// The book that a verb works with, and the option --rules, which several verbs share.
+// The book that a verb works with, and the options --rules and --on, which several verbs share.
 #pragma once
 
 #include <groundrule/groundrule.hpp>
@@ -14,9 +14,12 @@ class App;
 namespace command {
 
 void add_rules_option(CLI::App &verb, std::vector<std::string> &paths);
+void add_on_option(CLI::App &verb, std::string &on);
 
-// Opens a book with further rule files. If that fails, says why and gives back nothing.
+// Opens a book with further rule files, for a day if one is given. If that fails, says why and
+// gives back nothing.
 std::optional<groundrule::Book> open_book(const std::string &name,
-                                          const std::vector<std::string> &rule_paths);
+                                          const std::vector<std::string> &rule_paths,
+                                          const std::string &on = {});
 
 } // namespace command

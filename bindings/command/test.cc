@@ -16,10 +16,11 @@ namespace {
 struct Options {
     std::string book;
     std::vector<std::string> rules;
+    std::string on;
 };
 
 int test(const Options &options) {
-    auto book = open_book(options.book, options.rules);
+    auto book = open_book(options.book, options.rules, options.on);
     if (!book)
         return bad_input;
     const auto outcome = book->test();
@@ -39,6 +40,7 @@ void add_test(CLI::App &app, int &status) {
         ->type_name("")
         ->required();
     add_rules_option(verb, options->rules);
+    add_on_option(verb, options->on);
     verb.footer("Ends with 0: all passed. 1: some failed. 2: the book can't be opened.");
     verb.callback([options, &status] { status = test(*options); });
 }

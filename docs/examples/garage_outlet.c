@@ -124,7 +124,7 @@ int main(void) {
     gr_report *report = NULL;
     gr_error error;
 
-    gr_status status = gr_book_open(name, strlen(name), NULL, 0, &book, &error);
+    gr_status status = gr_book_open(name, strlen(name), NULL, 0, NULL, &book, &error);
     if (status == GR_OK)
         status = gr_job_new(book, &job, &error);
     if (status == GR_OK)

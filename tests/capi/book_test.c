@@ -25,11 +25,11 @@ static void null_handles(void) {
     EXPECT(gr_book_digest(NULL).size == 0);
     EXPECT(gr_book_describe(NULL).size == 0);
     EXPECT(gr_book_schema(NULL).size == 0);
-    EXPECT(gr_book_open(NULL, 0, NULL, 0, &book, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_book_open(NULL, 0, NULL, 0, NULL, &book, &error) == GR_BAD_ARGUMENT);
     EXPECT(error.status == GR_BAD_ARGUMENT && error.message[0] != '\0');
     EXPECT(book == NULL);
-    EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 1, &book, &error) == GR_BAD_ARGUMENT);
-    EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 1, NULL, &book, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, NULL, &error) == GR_BAD_ARGUMENT);
     EXPECT(gr_book_test(NULL, &text, &failed, &error) == GR_BAD_ARGUMENT);
     EXPECT(text.size == 7 && failed == 7);
     EXPECT(gr_book_slot(NULL, WORDS("circuit.breaker"), &slot, &error) == GR_BAD_ARGUMENT);
@@ -43,15 +43,39 @@ static void unknown_books(void) {
     for (size_t i = 0; i < sizeof names / sizeof *names; ++i) {
         gr_error error;
         gr_book *book = UNTOUCHED(gr_book);
-        const gr_status status = gr_book_open(WORDS(names[i]), NULL, 0, &book, &error);
+        const gr_status status = gr_book_open(WORDS(names[i]), NULL, 0, NULL, &book, &error);
         if (status != GR_BAD_RULES)
             fprintf(stderr, "book \"%s\"\n", names[i]);
         EXPECT(status == GR_BAD_RULES);
         EXPECT(error.status == status && error.message[0] != '\0' && error.code[0] != '\0');
         EXPECT(book == UNTOUCHED(gr_book));
         /* The error may be left out. */
-        EXPECT(gr_book_open(WORDS(names[i]), NULL, 0, &book, NULL) == status);
+        EXPECT(gr_book_open(WORDS(names[i]), NULL, 0, NULL, &book, NULL) == status);
     }
+}
+
+static void a_day_decides_on_layers(void) {
+    gr_book_options options = GR_BOOK_OPTIONS_INIT;
+    gr_book *before = NULL;
+    gr_book *after = NULL;
+    gr_book *none = UNTOUCHED(gr_book);
+    gr_error error;
+    options.on = "2025-06-30";
+    REQUIRE(gr_book_open(WORDS("nec-2020+harbor-city-2025"), NULL, 0, &options, &before, &error) ==
+            GR_OK);
+    options.on = "2025-07-01";
+    REQUIRE(gr_book_open(WORDS("nec-2020+harbor-city-2025"), NULL, 0, &options, &after, &error) ==
+            GR_OK);
+    EXPECT(strcmp(gr_book_name(before).data, "nec-2020") == 0);
+    EXPECT(strcmp(gr_book_name(after).data, "nec-2020+harbor-city-2025") == 0);
+    EXPECT(strstr(gr_book_describe(before).data, "\"not_in_force\"") != NULL);
+    EXPECT(strstr(gr_book_describe(after).data, "\"not_in_force\"") == NULL);
+    gr_book_free(before);
+    gr_book_free(after);
+    options.on = "2025-06-31";
+    EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 0, &options, &none, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strcmp(error.code, "bad-date") == 0);
+    EXPECT(none == UNTOUCHED(gr_book));
 }
 
 static void lengths_count(void) {
@@ -60,7 +84,7 @@ static void lengths_count(void) {
     gr_book *book = NULL;
     gr_slot slot;
     gr_error error;
-    REQUIRE(gr_book_open(longer, 8, NULL, 0, &book, &error) == GR_OK);
+    REQUIRE(gr_book_open(longer, 8, NULL, 0, NULL, &book, &error) == GR_OK);
     EXPECT(gr_book_name(book).size == 8 && memcmp(gr_book_name(book).data, "nec-2020", 9) == 0);
     EXPECT(gr_book_slot(book, "circuit.breakers", 15, &slot, &error) == GR_OK);
     EXPECT(gr_book_slot(book, "circuit.breaker", 14, &slot, &error) == GR_BAD_ARGUMENT);
@@ -85,7 +109,7 @@ static void faults_of_rule_text(void) {
     gr_error error;
     source.name = text_of("own.rules");
     source.text = text_of(rules);
-    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error) == GR_BAD_RULES);
+    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error) == GR_BAD_RULES);
     EXPECT(book == UNTOUCHED(gr_book));
     EXPECT(strcmp(error.file, "own.rules") == 0);
     EXPECT(error.line == 4 && error.column > 0);
@@ -95,13 +119,13 @@ static void faults_of_rule_text(void) {
 
     /* Cut in the middle of a declaration. */
     source.text.size = strlen("amendment own to nec-2020\n  title \"Ow");
-    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error) == GR_BAD_RULES);
+    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error) == GR_BAD_RULES);
     EXPECT(error.line == 2);
 
     source.text = text_of("amendment own to nec-2020\n  title \"\xff\"\n");
-    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error) == GR_BAD_RULES);
+    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error) == GR_BAD_RULES);
     source.text.size = 0;
-    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error) == GR_BAD_RULES);
+    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error) == GR_BAD_RULES);
 }
 
 static void long_lists_of_faults_are_cut(void) {
@@ -114,7 +138,7 @@ static void long_lists_of_faults_are_cut(void) {
         strcpy(rules + used, "delete rule 999.99 # \xc2\xb0\xc2\xb0\xc2\xb0\n");
     source.name = text_of("own.rules");
     source.text = text_of(rules);
-    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error) == GR_BAD_RULES);
+    EXPECT(gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error) == GR_BAD_RULES);
     const size_t length = strlen(error.message);
     EXPECT(length < sizeof error.message && length > sizeof error.message - 8);
     EXPECT(memchr(error.file, '\0', sizeof error.file) != NULL);
@@ -126,8 +150,8 @@ static void a_book_tells_of_itself(void) {
     gr_error error;
     gr_text report;
     size_t failed = 99;
-    REQUIRE(gr_book_open(WORDS("nec-2017"), NULL, 0, &first, &error) == GR_OK);
-    REQUIRE(gr_book_open(WORDS("nec-2017+tia-17-2"), NULL, 0, &second, &error) == GR_OK);
+    REQUIRE(gr_book_open(WORDS("nec-2017"), NULL, 0, NULL, &first, &error) == GR_OK);
+    REQUIRE(gr_book_open(WORDS("nec-2017+tia-17-2"), NULL, 0, NULL, &second, &error) == GR_OK);
     EXPECT(gr_book_digest(first).size == 64);
     EXPECT(strcmp(gr_book_digest(first).data, gr_book_digest(second).data) != 0);
     EXPECT(strcmp(gr_book_name(second).data, "nec-2017+tia-17-2") == 0);
@@ -165,7 +189,7 @@ static void a_failing_test_is_counted(void) {
     size_t failed = 0;
     source.name = text_of("own.rules");
     source.text = text_of(rules);
-    const gr_status status = gr_book_open(WORDS("nec-2020+own"), &source, 1, &book, &error);
+    const gr_status status = gr_book_open(WORDS("nec-2020+own"), &source, 1, NULL, &book, &error);
     if (status != GR_OK)
         fputs(error.message, stderr);
     REQUIRE(status == GR_OK);
@@ -186,6 +210,7 @@ static void what_ships(void) {
 int main(void) {
     null_handles();
     unknown_books();
+    a_day_decides_on_layers();
     lengths_count();
     faults_of_rule_text();
     long_lists_of_faults_are_cut();

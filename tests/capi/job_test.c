@@ -308,7 +308,7 @@ static void an_empty_job_is_open(void) {
 }
 
 int main(void) {
-    REQUIRE(gr_book_open(WORDS("nec-2020"), NULL, 0, &book, &error) == GR_OK);
+    REQUIRE(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, &book, &error) == GR_OK);
     null_handles();
     bad_documents();
     setters_say_the_same_as_a_document();

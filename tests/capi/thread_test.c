@@ -53,7 +53,7 @@ int main(void) {
     gr_error error;
     pthread_t running[threads];
     int different[threads] = {0};
-    REQUIRE(gr_book_open(WORDS("nec-2020"), NULL, 0, &book, &error) == GR_OK);
+    REQUIRE(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, &book, &error) == GR_OK);
     expected = check_once();
     REQUIRE(expected != NULL);
     for (int i = 0; i < threads; ++i)

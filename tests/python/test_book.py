@@ -1,9 +1,11 @@
 """What a book tells of itself, and one book in many threads."""
 
+import datetime
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import groundrule
+import pytest
 
 
 def test_names_and_digests(book: groundrule.Book) -> None:
@@ -50,3 +52,17 @@ def test_threads_share_a_book(book: groundrule.Book, garage: dict[str, Any]) -> 
 def test_findings_outlive_their_book(garage: dict[str, Any]) -> None:
     findings = groundrule.open_book("nec-2023").check(garage)
     assert "240.4" in findings.to_text() and findings.to_sarif()
+
+
+def test_a_day_decides_on_the_layers_in_force() -> None:
+    name = "nec-2020+harbor-city-2025"
+    before = groundrule.open_book(name, on="2025-06-30")
+    after = groundrule.open_book(name, on=datetime.date(2025, 7, 1))
+    assert before.digest == groundrule.open_book("nec-2020").digest
+    assert after.digest == groundrule.open_book(name).digest
+    assert (before.name, after.name) == ("nec-2020", name)
+    left_out = before.describe()["book"]["not_in_force"]
+    assert [layer["name"] for layer in left_out] == ["harbor-city-2025"]
+    with pytest.raises(groundrule.GroundruleError) as refused:
+        groundrule.open_book(name, on="2025-06-31")
+    assert refused.value.code == "bad-date"

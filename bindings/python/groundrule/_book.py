@@ -1,5 +1,6 @@
 """Opening books and checking jobs."""
 
+import datetime
 import json
 import os
 from collections.abc import Iterable, Mapping
@@ -23,7 +24,7 @@ class Book:
 
     @property
     def name(self) -> str:
-        """The name that it was opened by, such as "nec-2017+tia-17-2"."""
+        """The edition and the amendments in force, in order: "nec-2017+tia-17-2"."""
         return self._core.name
 
     @property
@@ -68,11 +69,17 @@ class Book:
         return f"<Book {self.name}, digest {self.digest[:16]}>"
 
 
-def open_book(name: str, rules: Iterable[str | os.PathLike[str]] = ()) -> Book:
+def open_book(
+    name: str,
+    rules: Iterable[str | os.PathLike[str]] = (),
+    on: datetime.date | str | None = None,
+) -> Book:
     """Opens a book by name: an edition and its amendments in order, "nec-2017+tia-17-2".
 
     rules: further rule files beside those that ship, as paths or as texts (a text has more than
         one line). They take part if the name asks for them: open_book("nec-2020+own", ["own.rules"]).
+    on: a day, as a date or as "2021-07-01". Amendments that are not in force on it are left out, and
+        describe()["book"] names them. None: all layers are in force.
 
     Raises GroundruleError if there is no such book or a rule text is at fault; OSError if a file
     can't be read. Opening takes a moment and other threads run meanwhile: open once, check often.
@@ -80,7 +87,7 @@ def open_book(name: str, rules: Iterable[str | os.PathLike[str]] = ()) -> Book:
     if isinstance(rules, (str, os.PathLike)):
         raise TypeError("rules is a list of paths or texts, not one of them")
     texts = [rule_text(rule, index) for index, rule in enumerate(rules)]
-    return Book(_core.open_book(name, list(texts)))
+    return Book(_core.open_book(name, list(texts), "" if on is None else str(on)))
 
 
 def shipped_editions() -> list[str]:

@@ -19,14 +19,15 @@ namespace {
 // The name that messages show, and the text as UTF-8.
 using NamedText = std::pair<std::string, std::string>;
 
-groundrule::Book open_book(const std::string &name, const std::vector<NamedText> &rules) {
+groundrule::Book open_book(const std::string &name, const std::vector<NamedText> &rules,
+                           const std::string &on) {
     std::vector<groundrule::Source> sources;
     sources.reserve(rules.size());
     for (const NamedText &rule : rules)
         sources.push_back({rule.first, rule.second});
     auto book = [&] {
         const py::gil_scoped_release unlocked;
-        return groundrule::Book::open(name, sources);
+        return groundrule::Book::open(name, sources, on);
     }();
     return value_or_raise(std::move(book));
 }
@@ -64,7 +65,7 @@ void bind_book(py::module_ &module) {
         .def("describe", [](const groundrule::Book &book) { return book.describe(); })
         .def("schema", [](const groundrule::Book &book) { return book.schema(); })
         .def("check", &check, py::arg("job"), py::arg("assumptions"), py::arg("stage"));
-    module.def("open_book", &open_book, py::arg("name"), py::arg("rules"));
+    module.def("open_book", &open_book, py::arg("name"), py::arg("rules"), py::arg("on"));
     module.def("version", &groundrule::version);
     module.def("shipped_editions", &groundrule::shipped_editions);
     module.def("shipped_amendments", &groundrule::shipped_amendments);

@@ -101,11 +101,23 @@ typedef struct gr_source {
     gr_text text;
 } gr_source;
 
+typedef struct gr_book_options {
+    size_t size; /* sizeof(gr_book_options) */
+    /* Zero-terminated "2021-07-01": amendments that are not in force on this day are left out, and
+     * the book's description names them. NULL: every layer that the name asks for is in force. */
+    const char *on;
+} gr_book_options;
+
+#define GR_BOOK_OPTIONS_INIT                                                                       \
+    { sizeof(gr_book_options), NULL }
+
 /* Opens a book by name: an edition and its layers in order, "nec-2017+tia-17-2". The shipped
  * editions are inside the library; `sources` (may be NULL if count is 0) brings further files, for
- * example a city's amendment. Fails: status GR_BAD_RULES, memory. Owns: caller. */
+ * example a city's amendment. `options` may be NULL. Fails: status GR_BAD_RULES, GR_BAD_ARGUMENT
+ * (a date of no calendar), memory. Owns: caller. */
 GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources,
-                                       size_t count, gr_book **out, gr_error *error) GR_NOEXCEPT;
+                                       size_t count, const gr_book_options *options, gr_book **out,
+                                       gr_error *error) GR_NOEXCEPT;
 
 /* Fails: never. */
 GR_API void gr_book_free(gr_book *book) GR_NOEXCEPT;

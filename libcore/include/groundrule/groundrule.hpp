@@ -191,15 +191,20 @@ inline Result<Faults> lint(std::string_view book, std::span<const Source> source
 
 class Book {
   public:
-    static Result<Book> open(std::string_view name, std::span<const Source> sources = {}) {
+    // `on` is a day, "2021-07-01"; empty: all layers are in force.
+    static Result<Book> open(std::string_view name, std::span<const Source> sources = {},
+                             std::string_view on = {}) {
         std::vector<gr_source> raw;
         raw.reserve(sources.size());
         for (const Source &source : sources)
             raw.push_back({detail::text(source.name), detail::text(source.text)});
+        const std::string day(on);
+        gr_book_options options = GR_BOOK_OPTIONS_INIT;
+        options.on = day.empty() ? nullptr : day.c_str();
         gr_book *book = nullptr;
         gr_error error{};
-        const gr_status status =
-            gr_book_open(detail::data(name), name.size(), raw.data(), raw.size(), &book, &error);
+        const gr_status status = gr_book_open(detail::data(name), name.size(), raw.data(),
+                                              raw.size(), &options, &book, &error);
         if (status != GR_OK)
             return detail::taken(status, error);
         return Book(book);

@@ -123,10 +123,45 @@ const ast::File *find_layer(const Book &book, DeclKind kind, const std::string &
     return nullptr;
 }
 
-void add_layer_record(Book &book, const ast::File &file) {
+Layer layer_of(const ast::File &file) {
     const ast::Header &h = *header_of(file);
-    book.layers.push_back({h.names.front().text, h.title,
-                           h.publisher.empty() ? h.authority : h.publisher, h.effective});
+    return {h.names.front().text, h.title, h.publisher.empty() ? h.authority : h.publisher,
+            h.effective, h.until};
+}
+
+// ISO dates sort as text does.
+bool in_force(const Layer &layer, const std::string &on) {
+    return on.empty() || ((layer.effective.empty() || layer.effective <= on) &&
+                          (layer.until.empty() || on < layer.until));
+}
+
+bool named(const std::vector<Layer> &layers, const std::string &name) {
+    return std::any_of(layers.begin(), layers.end(),
+                       [&](const Layer &l) { return l.name == name; });
+}
+
+void refuse_base(const ast::Name &base, const Book &book, Diagnostics &diagnostics) {
+    if (named(book.not_in_force, base.text)) {
+        diagnostics.error("wrong-base", base.span,
+                          "this amendment is to " + base.text + ", which is not in force on " +
+                              book.on);
+        return;
+    }
+    std::vector<std::string> known;
+    for (const Layer &l : book.layers)
+        known.push_back(l.name);
+    const std::string near = nearest(base.text, known);
+    diagnostics
+        .error("wrong-base", base.span,
+               "this amendment is to " + base.text + ", which is not in the book " + book.name)
+        .help = near.empty() ? "open it on top of " + base.text : "did you mean `" + near + "`?";
+}
+
+// A book that was opened for a date and leaves a layer out is that of the layers in force.
+void name_as_in_force(Book &book) {
+    book.name.clear();
+    for (const Layer &layer : book.layers)
+        book.name += (book.name.empty() ? "" : "+") + layer.name;
 }
 
 Diagnostic &unknown_layer(Diagnostics &diagnostics, const std::string &what,
@@ -172,7 +207,7 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
         unknown_layer(diagnostics, "edition", name.edition, known_names(book, DeclKind::edition));
         return draft;
     }
-    add_layer_record(book, *edition);
+    book.layers.push_back(layer_of(*edition));
     for (const ast::File &file : book.files) {
         const ast::Header *h = header_of(file);
         if (h == nullptr)
@@ -194,25 +229,21 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
             continue;
         }
         const ast::Header &h = *header_of(*amendment);
-        const bool below = std::any_of(book.layers.begin(), book.layers.end(),
-                                       [&](const Layer &l) { return l.name == h.base.text; });
-        if (!below) {
-            std::vector<std::string> known;
-            for (const Layer &l : book.layers)
-                known.push_back(l.name);
-            const std::string near = nearest(h.base.text, known);
-            diagnostics
-                .error("wrong-base", h.base.span,
-                       "this amendment is to " + h.base.text + ", which is not in the book " +
-                           book.name)
-                .help =
-                near.empty() ? "open it on top of " + h.base.text : "did you mean `" + near + "`?";
+        Layer layer = layer_of(*amendment);
+        if (!in_force(layer, book.on)) {
+            book.not_in_force.push_back(std::move(layer));
             continue;
         }
-        add_layer_record(book, *amendment);
+        if (!named(book.layers, h.base.text)) {
+            refuse_base(h.base, book, diagnostics);
+            continue;
+        }
+        book.layers.push_back(std::move(layer));
         add_file(draft, *amendment, name.edition, static_cast<std::int32_t>(book.layers.size()) - 1,
                  diagnostics);
     }
+    if (!book.not_in_force.empty())
+        name_as_in_force(book);
     return draft;
 }
 

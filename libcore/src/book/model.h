@@ -215,13 +215,16 @@ struct Layer {
     std::string name;
     std::string title;
     std::string publisher; // of an edition; the authority of an amendment
-    std::string effective; // ISO date or empty
+    std::string effective; // ISO date or empty: the first day on which it is in force
+    std::string until;     // likewise: the first day on which it no longer is
 };
 
 struct Book {
-    std::string name; // "nec-2017+tia-17-2"
+    std::string name; // "nec-2017+tia-17-2": the edition and the layers in force
     std::string digest;
+    std::string on; // ISO date that it was opened for; empty: all layers are in force
     std::vector<Layer> layers;
+    std::vector<Layer> not_in_force; // asked for, and left out for that date
     std::vector<ChoiceType> choice_types;
     std::vector<Group> groups;
     std::vector<Item> items; // 0 is the job

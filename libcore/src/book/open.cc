@@ -6,6 +6,7 @@
 #include "book/editions.h"
 #include "book/embedded.h"
 #include "book/layers.h"
+#include "quantity/date.h"
 #include "syntax/parse.h"
 
 #include <algorithm>
@@ -103,10 +104,12 @@ std::vector<std::string> shipped_amendments() {
     return shipped("amendment");
 }
 
-Opened open_book(const std::string &name, const std::vector<NamedText> &more) {
+Opened open_book(const std::string &name, const std::vector<NamedText> &more,
+                 std::optional<int> on) {
     Opened out;
     auto book = std::make_unique<Book>();
     book->name = name;
+    book->on = on ? date_text(*on) : std::string();
     const BookName parsed = parse_book_name(name);
     for (unsigned long i = 0; i < embedded_file_count; ++i) {
         const EmbeddedFile &f = embedded_files[i];

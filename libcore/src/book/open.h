@@ -5,6 +5,7 @@
 #include "text/diagnostics.h"
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,8 +24,10 @@ struct Opened {
 
 // `more` are files of the caller, beside the shipped ones; a file that bears an amendment or
 // edition which `name` asks for is put to use, others are only checked for their syntax. One whose
-// path ends in that of a shipped file takes its place. Reads no file and no clock.
-Opened open_book(const std::string &name, const std::vector<NamedText> &more = {});
+// path ends in that of a shipped file takes its place. Opened for a day (since 1970-01-01), the
+// book leaves out the amendments that are not in force on it. Reads no file and no clock.
+Opened open_book(const std::string &name, const std::vector<NamedText> &more = {},
+                 std::optional<int> on = std::nullopt);
 
 std::vector<std::string> shipped_editions();
 std::vector<std::string> shipped_amendments();

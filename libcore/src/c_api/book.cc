@@ -4,6 +4,7 @@
 
 #include "evaluate/rule_tests.h"
 #include "program/compile.h"
+#include "quantity/date.h"
 #include "report/render.h"
 #include "text/nearest.h"
 
@@ -85,12 +86,20 @@ const char *gr_shipped_amendments(void) noexcept {
 }
 
 gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources, size_t count,
-                       gr_book **out, gr_error *error) noexcept {
+                       const gr_book_options *options, gr_book **out, gr_error *error) noexcept {
     return guard(error, [&] {
         if (name == nullptr || out == nullptr || (sources == nullptr && count != 0))
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::optional<int> on;
+        if (options != nullptr && options->on != nullptr) {
+            on = groundrule::date_from_text(options->on);
+            if (!on)
+                return fail(error, GR_BAD_ARGUMENT, "bad-date",
+                            "\"" + std::string(options->on) +
+                                "\" is no day of the calendar such as 2021-07-01");
+        }
         book::Opened opened = book::open_book(std::string(view(name, name_size)),
-                                              groundrule::c_api::named_texts(sources, count));
+                                              groundrule::c_api::named_texts(sources, count), on);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
         auto open = std::make_shared<groundrule::c_api::OpenBook>();

@@ -3,15 +3,30 @@
 
 namespace groundrule::report {
 
-Json book_json(const book::Book &book) {
-    Json layers = Json::array();
-    for (const book::Layer &l : book.layers) {
+namespace {
+
+Json layers_json(const std::vector<book::Layer> &layers) {
+    Json out = Json::array();
+    for (const book::Layer &l : layers) {
         Json layer = {{"name", l.name}, {"title", l.title}, {"publisher", l.publisher}};
         if (!l.effective.empty())
             layer["effective"] = l.effective;
-        layers.push_back(std::move(layer));
+        if (!l.until.empty())
+            layer["until"] = l.until;
+        out.push_back(std::move(layer));
     }
-    return {{"name", book.name}, {"digest", book.digest}, {"layers", std::move(layers)}};
+    return out;
+}
+
+} // namespace
+
+Json book_json(const book::Book &book) {
+    Json out = {{"name", book.name}, {"digest", book.digest}, {"layers", layers_json(book.layers)}};
+    if (!book.on.empty())
+        out["on"] = book.on;
+    if (!book.not_in_force.empty())
+        out["not_in_force"] = layers_json(book.not_in_force);
+    return out;
 }
 
 Json not_encoded(const book::Book &book) {

@@ -329,7 +329,8 @@ struct Header {
     std::string title;
     std::string publisher;
     std::string authority;
-    std::string effective;
+    std::string effective;   // the first day in force
+    std::string until;       // the first day no longer in force; empty: not said
     std::vector<Name> names; // the edition, the editions of a part, or the amendment
     Name base;               // of an amendment
 };

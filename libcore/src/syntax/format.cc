@@ -35,7 +35,8 @@ bool begins_line(std::string_view word, std::string_view family) {
         return one_of(word, {"given", "expect", "with", "without", "source"});
     if (family == "table" || family == "list")
         return one_of(word, {"gives", "by", "numbered"});
-    return one_of(word, {"title", "publisher", "authority", "effective"});
+    return one_of(word, {"title", "publisher", "authority", "effective"}) ||
+           (word == "until" && family == "amendment");
 }
 
 // `in` with editions stands on a line of its own if it stood so.

@@ -37,16 +37,19 @@ BOOST_SPIRIT_DEFINE(choices, bracketed_choices)
 const auto header_name = [](auto &context) {
     body<Header>(context).names.push_back(std::move(x3::_attr(context)));
 };
-const auto header_date = [](auto &context) {
-    const ParseState &s = state(context);
-    const Valued &v = x3::_attr(context);
-    body<Header>(context).effective = std::string(s.base + v.span.begin, s.base + v.span.end);
-};
+auto header_date(std::string Header::*member) {
+    return [member](auto &context) {
+        const ParseState &s = state(context);
+        const Valued &v = x3::_attr(context);
+        body<Header>(context).*member = std::string(s.base + v.span.begin, s.base + v.span.end);
+    };
+}
 
 const auto header_lines = *((clause_word("title") >> text[set_text(&Header::title)]) |
                             (clause_word("publisher") >> text[set_text(&Header::publisher)]) |
                             (clause_word("authority") >> text[set_text(&Header::authority)]) |
-                            (clause_word("effective") >> date[header_date]));
+                            (clause_word("effective") >> date[header_date(&Header::effective)]) |
+                            (clause_word("until") >> date[header_date(&Header::until)]));
 
 const auto header_declaration_def =
     ((clause_word("vocabulary")[start<Header>(DeclKind::vocabulary)]) |

@@ -14,7 +14,7 @@ int main(void) {
     gr_text text;
     gr_error error;
 
-    gr_status status = gr_book_open(name, strlen(name), NULL, 0, &book, &error);
+    gr_status status = gr_book_open(name, strlen(name), NULL, 0, NULL, &book, &error);
     if (status == GR_OK)
         status = gr_job_from_json(book, facts, strlen(facts), NULL, 0, &job, &error);
     if (status == GR_OK)
