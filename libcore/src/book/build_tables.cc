@@ -1,5 +1,6 @@
 // Tables become dense arrays indexed by their keys; lists become ascending values.
 #include "book/build.h"
+#include "book/table_checks.h"
 
 #include "text/limits.h"
 
@@ -39,6 +40,7 @@ class TableBuilder {
   private:
     struct Entry {
         std::vector<double> keys;
+        std::vector<Span> key_spans;
         std::size_t column;
         double value;
         Span span;
@@ -127,18 +129,24 @@ class TableBuilder {
                 continue;
             }
             std::vector<double> keys(table_.keys.size());
-            for (std::size_t i = 0; i < down_.size(); ++i)
+            std::vector<Span> spans(table_.keys.size());
+            for (std::size_t i = 0; i < down_.size(); ++i) {
                 keys[down_[i]] = key_value(row->cells[i], down_[i]);
+                spans[down_[i]] = row->cells[i].span;
+            }
             for (std::size_t v = 0; v < values_; ++v)
-                collect_cell(*row, v, keys);
+                collect_cell(*row, v, keys, spans);
         }
     }
 
-    void collect_cell(const ast::TableRow &row, std::size_t v, std::vector<double> keys) {
+    void collect_cell(const ast::TableRow &row, std::size_t v, std::vector<double> keys,
+                      std::vector<Span> spans) {
         const bool across = down_.size() != table_.keys.size();
         for (std::size_t k = 0; k < heads_.size(); ++k) {
-            if (heads_[k] != nullptr)
+            if (heads_[k] != nullptr) {
                 keys[k] = key_value(heads_[k]->cells[v + 1], k);
+                spans[k] = heads_[k]->cells[v + 1].span;
+            }
         }
         const ast::Cell &cell = row.cells[down_.size() + v];
         const std::size_t column = across ? 0 : v;
@@ -148,7 +156,7 @@ class TableBuilder {
             failed_ = failed_ || !read;
             value = read.value_or(value);
         }
-        entries_.push_back({std::move(keys), column, value, cell.span});
+        entries_.push_back({std::move(keys), std::move(spans), column, value, cell.span});
     }
 
     double key_value(const ast::Cell &cell, std::size_t k) {
@@ -185,6 +193,7 @@ class TableBuilder {
         table_.cells.assign(size, std::numeric_limits<double>::quiet_NaN());
         table_.layers.assign(size, draft_.layer);
         std::vector<Span> taken(size);
+        std::vector<PlacedCell> placed;
         for (const Entry &e : entries_) {
             const std::size_t at = position(e);
             if (taken[at].file != Span::no_file) {
@@ -196,8 +205,10 @@ class TableBuilder {
             }
             taken[at] = e.span;
             table_.cells[at] = e.value;
+            placed.push_back({at, e.span, &e.key_spans});
         }
-        check_order();
+        failed_ = !check_table_order(table_, placed, typer_) || failed_;
+        failed_ = failed_ || !check_table_holes(table_, placed, typer_);
     }
 
     std::size_t position(const Entry &e) const {
@@ -211,25 +222,6 @@ class TableBuilder {
             at = at * table_.counts[k] + static_cast<std::size_t>(found - key.values.begin());
         }
         return at * table_.types.size() + e.column;
-    }
-
-    // Rows of an ordered key are written in ascending order, so that a slip of the pen shows.
-    void check_order() {
-        if (down_.size() != 1)
-            return;
-        const Type &type = table_.keys[down_[0]].type;
-        if (type.kind == ValueKind::choice || type.is_truth())
-            return;
-        double last = -std::numeric_limits<double>::infinity();
-        for (const ast::TableRow *row : body_) {
-            const double value = key_value(row->cells[0], down_[0]);
-            if (value < last)
-                fault("table-order", row->cells[0].span,
-                      "the rows of a table stand in ascending order, and " +
-                          cell_text(row->cells[0], typer_.book().sources) +
-                          " is less than the row above");
-            last = value;
-        }
     }
 
     const DraftTable &draft_;
