@@ -2,6 +2,7 @@
 #include "book/open.h"
 
 #include "book/build.h"
+#include "book/cycles.h"
 #include "book/digest.h"
 #include "book/editions.h"
 #include "book/embedded.h"
@@ -132,6 +133,8 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more,
         build_implications(draft, typer);
         build_rules(draft, typer);
     }
+    if (!out.diagnostics.has_errors())
+        check_cycles(*book, out.diagnostics);
     out.diagnostics.sort();
     if (out.diagnostics.has_errors()) {
         tell_known(out.diagnostics);

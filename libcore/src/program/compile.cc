@@ -39,10 +39,10 @@ class Compiler {
                     static_cast<std::uint16_t>(i), static_cast<std::uint16_t>(f), no_register};
         }
         program_.nodes.assign(book_.nodes.size(), no_register);
-        defines_.assign(book_.defines.size(), {});
+        defines_.assign(book_.defines.size(), no_register);
         copy_tables(book_, program_);
         program_.rules.resize(book_.rules.size());
-        rule_states_.assign(book_.rules.size(), State::untouched);
+        rules_done_.assign(book_.rules.size(), false);
         for (std::uint32_t i = 0; i < book_.rules.size() && !stopped_; ++i)
             rule(i);
         for (std::uint32_t slot = 0; slot < program_.slots.size() && !stopped_; ++slot)
@@ -50,28 +50,7 @@ class Compiler {
     }
 
   private:
-    enum class State : std::uint8_t { untouched, open, done };
-    struct Defined {
-        State state = State::untouched;
-        Register value = no_register;
-    };
-
     // --- guards
-
-    void cycle(const std::string &name, Span span) {
-        std::string path;
-        const auto from = std::find(trail_.begin(), trail_.end(), name);
-        stopped_ = true;
-        if (from == trail_.end()) {
-            diagnostics_.error("too-deep", span,
-                               "definitions stand in one another deeper than " +
-                                   std::to_string(limits::definition_depth) + " here");
-            return;
-        }
-        for (auto it = from; it != trail_.end(); ++it)
-            path += *it + " → ";
-        diagnostics_.error("cycle", span, "`" + name + "` leads back to itself: " + path + name);
-    }
 
     bool too_large(Span span) {
         if (!stopped_ && program_.code.size() > limits::instructions) {
@@ -100,16 +79,6 @@ class Compiler {
         return stopped_;
     }
 
-    struct Trail {
-        Trail(std::vector<std::string> &trail, std::string name) : trail_(trail) {
-            trail_.push_back(std::move(name));
-        }
-        ~Trail() { trail_.pop_back(); }
-        Trail(const Trail &) = delete;
-        Trail &operator=(const Trail &) = delete;
-        std::vector<std::string> &trail_;
-    };
-
     Instruction start(Op op, std::uint16_t space) const {
         Instruction in;
         in.op = op;
@@ -124,12 +93,6 @@ class Compiler {
         Slot &slot = program_.slots[f.slot];
         if (slot.value != no_register)
             return slot.value;
-        const std::string name = book_.items[item].name + "." + f.name;
-        if (std::find(trail_.begin(), trail_.end(), name) != trail_.end()) {
-            cycle(name, f.span);
-            return build_.constant(0, item);
-        }
-        const Trail here(trail_, name);
         Instruction load = start(Op::load, item);
         load.index = f.slot;
         load.non_negative = f.type.is_quantity() && !f.type.dimension.point &&
@@ -152,38 +115,34 @@ class Compiler {
     }
 
     Register define(std::uint32_t index) { // NOLINT(misc-no-recursion)
-        const book::Define &d = book_.defines[index];
-        Defined &state = defines_[index];
-        if (state.state == State::done)
-            return state.value;
-        const auto space = static_cast<std::uint16_t>(d.item);
-        const std::string name = book_.items[space].name + "." + d.name;
-        if (state.state == State::open) {
-            cycle(name, d.span);
-            return build_.constant(0, space);
+        Register &value = defines_[index];
+        if (value == no_register) {
+            const book::Define &d = book_.defines[index];
+            value = lower(d.value, static_cast<std::uint16_t>(d.item), {});
         }
-        state.state = State::open;
-        const Trail here(trail_, name);
-        const Register value = lower(d.value, space, {});
-        defines_[index] = {State::done, value};
         return value;
     }
 
     Register function(const Node &n, std::uint16_t space,
                       const Env &env) { // NOLINT(misc-no-recursion)
         const book::Define &d = book_.defines[static_cast<std::size_t>(n.index)];
-        if (std::find(trail_.begin(), trail_.end(), d.name) != trail_.end() ||
-            trail_.size() > limits::definition_depth) {
-            cycle(d.name, d.span);
-            return build_.constant(0, space);
+        if (functions_ >= limits::definition_depth && !stopped_) {
+            diagnostics_.error("too-deep", d.span,
+                               "definitions stand in one another deeper than " +
+                                   std::to_string(limits::definition_depth) + " here");
+            stopped_ = true;
         }
+        if (stopped_)
+            return build_.constant(0, space);
         std::vector<Register> arguments;
         for (const NodeId child : n.children)
             arguments.push_back(lower(child, space, env));
-        const Trail here(trail_, d.name);
         Env inner;
         inner.parameters = &arguments;
-        return lower(d.value, space, inner);
+        ++functions_;
+        const Register value = lower(d.value, space, inner);
+        --functions_;
+        return value;
     }
 
     // --- expressions
@@ -368,15 +327,9 @@ class Compiler {
     }
 
     void rule(std::uint32_t index) { // NOLINT(misc-no-recursion)
-        if (rule_states_[index] == State::done)
+        if (rules_done_[index])
             return;
         const book::Rule &r = book_.rules[index];
-        if (rule_states_[index] == State::open) {
-            cycle(r.topic, r.span);
-            return;
-        }
-        rule_states_[index] = State::open;
-        const Trail here(trail_, r.topic);
         RuleCode code;
         code.space = static_cast<std::uint16_t>(r.item);
         Instruction bound = start(Op::in_set, code.space);
@@ -406,7 +359,7 @@ class Compiler {
                           code.space);
         lower_messages(r, code.space);
         program_.rules[index] = std::move(code);
-        rule_states_[index] = State::done;
+        rules_done_[index] = true;
     }
 
     void lower_messages(const book::Rule &r, std::uint16_t space) { // NOLINT(misc-no-recursion)
@@ -427,9 +380,9 @@ class Compiler {
     Program &program_;
     Diagnostics &diagnostics_;
     Builder build_;
-    std::vector<Defined> defines_;
-    std::vector<State> rule_states_;
-    std::vector<std::string> trail_;
+    std::vector<Register> defines_;
+    std::vector<bool> rules_done_;
+    std::size_t functions_ = 0; // that stand in one another here
     std::size_t lowered_ = 0;
     std::size_t depth_ = 0;
     bool stopped_ = false;
