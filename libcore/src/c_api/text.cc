@@ -3,6 +3,7 @@
 #include "c_api/handles.h"
 
 #include "book/lint.h"
+#include "evaluate/check_tests.h"
 #include "evaluate/idle.h"
 #include "program/compile.h"
 #include "report/diagnostics_json.h"
@@ -70,6 +71,7 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         if (opened.book) {
             const program::Program code = program::compile(*opened.book, told);
             if (!told.has_errors()) {
+                evaluate::check_tests(*opened.book, told);
                 book::lint(*opened.book, told);
                 evaluate::find_idle(*opened.book, code, told);
             }

@@ -1,5 +1,8 @@
 #include "cases/trial.h"
 
+#include "book/lint.h"
+#include "evaluate/check_tests.h"
+#include "evaluate/idle.h"
 #include "evaluate/scalar.h"
 #include "facts/json_reader.h"
 #include "program/compile.h"
@@ -60,6 +63,14 @@ Outcome outcome_of(const Diagnostics &diagnostics, const Sources &sources) {
     return out;
 }
 
+// Warnings are looked for if the text says which: `# warnings: never, unused`. Small examples have
+// much that nothing uses.
+bool is_asked(const std::string &code, const std::string &text) {
+    const std::size_t line = text.find("# warnings: ");
+    return line != std::string::npos &&
+           text.substr(line, text.find('\n', line) - line).find(code) != std::string::npos;
+}
+
 const book::Book &trial_book() {
     static const book::Opened opened =
         book::open_book("trial", {base_file("facts.rules"), base_file("edition.rules")});
@@ -86,8 +97,21 @@ Outcome faults_in(const std::string &name, const std::string &text) {
     book::Opened opened = book::open_book(plan.book, files);
     if (opened.book == nullptr)
         return outcome_of(opened.diagnostics, opened.sources);
-    program::compile(*opened.book, opened.diagnostics);
-    return outcome_of(opened.diagnostics, opened.book->sources);
+    Diagnostics told;
+    const program::Program code = program::compile(*opened.book, told);
+    if (!told.has_errors())
+        evaluate::check_tests(*opened.book, told);
+    if (!told.has_errors()) {
+        Diagnostics warnings;
+        book::lint(*opened.book, warnings);
+        evaluate::find_idle(*opened.book, code, warnings);
+        for (const Diagnostic &d : warnings.list()) {
+            if (d.span.file + 1 == opened.book->sources.size() && is_asked(d.code, text))
+                told.add(d);
+        }
+    }
+    told.sort();
+    return outcome_of(told, opened.book->sources);
 }
 
 Outcome faults_in_job(const std::string &json) {

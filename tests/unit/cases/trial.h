@@ -18,8 +18,8 @@ struct Outcome {
     std::vector<std::string> codes; // in order, each once
 };
 
-// The faults of a text when the book that it belongs to is opened and compiled. The book is told by
-// its header, or by a first line `# book: …`.
+// The faults of a text when the book that it belongs to is looked over. The book is told by its
+// header, or by a first line `# book: …`; a line `# warnings: CODE` asks for warnings too.
 Outcome faults_in(const std::string &name, const std::string &text);
 
 // The faults of a job for the trial edition, contradictions among them.
