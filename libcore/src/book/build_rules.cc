@@ -308,8 +308,20 @@ class RuleFiller {
             typer_.diagnostics().error("no-requirement", draft_.decl.force_span,
                                        "a caution has no requirement; it has `where` and `says`");
         if (rule.says.empty())
+            tell_no_message();
+    }
+
+    void tell_no_message() {
+        Diagnostic &d =
             typer_.diagnostics().error("no-message", draft_.decl.citation.span,
                                        "this rule needs `says`, the message of a violation");
+        for (const DraftPart &p : draft_.parts) {
+            if (p.part.says.pieces.empty() || d.other.file != Span::no_file)
+                continue;
+            d.help = "a `says` below a part is that part's own; the rule's stands above its parts";
+            d.other = p.part.span;
+            d.other_is = "this part has one";
+        }
     }
 
     const DraftRule &draft_;

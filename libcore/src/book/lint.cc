@@ -1,6 +1,9 @@
 // Walks every node that a fact, a definition or a rule can reach.
 #include "book/lint.h"
 
+#include "book/sure_facts.h"
+
+#include <algorithm>
 #include <set>
 
 namespace groundrule::book {
@@ -16,7 +19,8 @@ struct Reached {
 
 class Linter {
   public:
-    Linter(const Book &book, Diagnostics &diagnostics) : book_(book), diagnostics_(diagnostics) {}
+    Linter(const Book &book, Diagnostics &diagnostics)
+        : book_(book), diagnostics_(diagnostics), sure_(book) {}
 
     void run() {
         Reached all;
@@ -34,11 +38,16 @@ class Linter {
             unread(all.tables, i, "table", book_.tables[i].declared, book_.tables[i].span);
         for (std::size_t i = 0; i < book_.lists.size(); ++i)
             unread(all.lists, i, "list", book_.lists[i].declared, book_.lists[i].span);
+        for (const Group &g : book_.groups) {
+            if (!g.read)
+                warn("unused", g.span, "nothing in this book reads the group " + g.name);
+        }
     }
 
   private:
-    void warn(const char *code, Span span, std::string message) {
+    void warn(const char *code, Span span, std::string message, std::string help = {}) {
         Diagnostic d;
+        d.help = std::move(help);
         d.severity = Severity::warning;
         d.code = code;
         d.span = span;
@@ -102,6 +111,8 @@ class Linter {
         parts(r.permits, own);
         const bool tells_requirement =
             r.requirement != no_node || !r.paths.empty() || !r.permits.empty();
+        if (tells_requirement)
+            unsure(r, own);
         for (const MessagePart &piece : r.says) {
             Reached told;
             reach(piece.value, told);
@@ -120,6 +131,31 @@ class Linter {
         merge(own, all);
     }
 
+    // A fact that the rule asks for may be open all the same, where another decides.
+    void unsure(const Rule &r, const Reached &asked) {
+        const Sure violated = sure_.violated(r);
+        unsure(r.says, violated, asked);
+        for (const Part &p : r.listed)
+            unsure(p.says, sure_.holds(p.node).join(violated), asked);
+    }
+
+    void unsure(const std::vector<MessagePart> &message, const Sure &violated,
+                const Reached &asked) {
+        for (const MessagePart &piece : message) {
+            if (piece.value == no_node || sure_.covers(violated, piece.value))
+                continue;
+            Reached told;
+            reach(piece.value, told);
+            const bool all_asked = std::includes(asked.facts.begin(), asked.facts.end(),
+                                                 told.facts.begin(), told.facts.end());
+            if (all_asked) // else it is told below
+                warn("unsure-value", book_.nodes[piece.value].span,
+                     "this value may be unknown when the message is told: the rule can be "
+                     "violated whatever it is",
+                     "name a value that decides, or none");
+        }
+    }
+
     static void merge(const Reached &from, Reached &to) {
         to.defines.insert(from.defines.begin(), from.defines.end());
         to.tables.insert(from.tables.begin(), from.tables.end());
@@ -128,6 +164,7 @@ class Linter {
 
     const Book &book_;
     Diagnostics &diagnostics_;
+    SureFacts sure_;
 };
 
 } // namespace

@@ -85,6 +85,7 @@ struct Group {
     std::vector<std::uint8_t> set; // one flag a choice
     std::int32_t layer = 0;
     Span span;
+    bool read = false; // some condition asks for it
 };
 
 enum class FieldKind : std::uint8_t { choice, look_up, measure, judgement, authority };

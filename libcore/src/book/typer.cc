@@ -232,6 +232,7 @@ NodeId Typer::choice_test(const Expr &e, const Scope &scope) {
                 return g.choices == of.choices && g.name == choice.text;
             });
         if (group != book_.groups.end()) {
+            group->read = true;
             for (std::size_t i = 0; i < n.set.size(); ++i)
                 n.set[i] = group->set[i] != 0 ? chosen : n.set[i];
             continue;

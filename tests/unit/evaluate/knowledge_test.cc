@@ -1,6 +1,7 @@
 // Saying less never makes a rule comply that did not, over generated books: learning changes
 // undetermined into anything, complies into not applicable, and nothing else.
 
+#include "evaluate/idle.h"
 #include "evaluate/knowledge.h"
 
 #include <random>
@@ -179,6 +180,40 @@ const std::string implying = trial::vocabulary +
                              "  wire   = if colour is green then 6 AWG otherwise unknown\n";
 
 } // namespace
+
+TEST_CASE("in generated books a rule of which it is said that it can never apply, never does") {
+    std::size_t told = 0;
+    for (std::uint32_t seed = 1; seed <= 8; ++seed) {
+        Writer writer(seed);
+        std::string rules = figures;
+        for (int i = 1; i <= 60; ++i)
+            rules += writer.rule(i);
+        const trial::Compiled c = trial::compiled(trial::open(rules, {}, implying));
+        Diagnostics warnings;
+        evaluate::find_idle(*c.book, c.program, warnings);
+        std::vector<std::size_t> idle;
+        for (const Diagnostic &d : warnings.list()) {
+            for (std::size_t r = 0; r < c.book->rules.size(); ++r) {
+                const bool about = d.message.find("(" + c.book->rules[r].topic +
+                                                  ") can never "
+                                                  "apply") != std::string::npos;
+                if (about)
+                    idle.push_back(r);
+            }
+        }
+        told += idle.size();
+        for (int round = 0; round < 60; ++round) {
+            const Json job = {{"work", "new"}, {"crates", Json::array({writer.crate()})}};
+            evaluate::Workspace workspace;
+            evaluate::run(c.program, trial::job_of(*c.book, job.dump()), workspace);
+            for (const std::size_t r : idle) {
+                INFO("seed " << seed << ", " << c.book->rules[r].topic << "\n" << rules);
+                REQUIRE(truth_in(workspace.cell(c.program.rules[r].applies, 0)) != Truth::yes);
+            }
+        }
+    }
+    CHECK(told > 5);
+}
 
 TEST_CASE("in generated books no rule complies for want of a fact, a mark or an item (`work` is "
           "inherited and left out)") {
