@@ -3,6 +3,7 @@
 #include "lint_plan.h"
 #include "status.h"
 #include "terminal.h"
+#include "told_once.h"
 #include "verbs.h"
 
 #include <CLI/CLI.hpp>
@@ -20,24 +21,45 @@ struct Options {
     bool json = false;
 };
 
+// Several JSON lists as one.
+class JsonLists {
+  public:
+    void add(std::string_view list) {
+        const std::size_t open = list.find('[');
+        const std::size_t close = list.rfind(']');
+        const std::string_view inside = list.substr(open + 1, close - open - 1);
+        if (inside.find_first_not_of(" \n") != std::string_view::npos)
+            inside_ += (inside_.empty() ? "" : ",") + std::string(inside);
+    }
+    std::string text() const { return "[" + inside_ + "]\n"; }
+
+  private:
+    std::string inside_;
+};
+
 int lint(const Options &options) {
     const auto files = read_files(options.paths);
     if (!files)
         return bad_input;
     const gr_lint_format format = options.json ? GR_LINT_LSP : GR_LINT_TEXT;
-    int status = clean;
+    ToldOnce told;
+    JsonLists lists;
     for (const Opening &opening : plan_lint(*files, options.base)) {
         const auto faults = groundrule::lint(opening.book, opening.sources, format);
         if (!faults) {
             complain(faults.error());
             return bad_input;
         }
-        if (faults->count == 0 && !options.json)
-            continue;
-        print(faults->told.text(), clean);
-        status = faults->count == 0 ? status : bad_input;
+        if (options.json)
+            lists.add(faults->told.text());
+        else
+            told.add(opening, faults->count == 0 ? std::string_view() : faults->told.text());
     }
-    return status == clean && !options.json ? print("no faults", clean) : status;
+    const std::string text = options.json ? lists.text() : told.text();
+    const bool none = options.json ? text == "[]\n" : text.empty();
+    if (none)
+        return print(options.json ? "[]" : "no faults", clean);
+    return print(text, bad_input);
 }
 
 } // namespace

@@ -109,6 +109,22 @@ def test_lint(root: Path, tmp_path: Path) -> None:
     assert done.stdout.startswith(f"{bad}:4:")  # faults are what was asked for
     listed = json.loads(run("lint", "--json", bad).stdout)
     assert listed[0]["diagnostics"][0]["range"]["start"] == {"line": 3, "character": 12}
+    # Text of three editions is looked over three times, and its faults are told once.
+    part = tmp_path / "part.rules"
+    header = "part of nec-2017, nec-2020, nec-2023\n\n"
+    part.write_text(f"{header}gap 90.1 Missing quotes\n")
+    told = run("lint", part)
+    assert (told.returncode, told.stdout.count("error [syntax]")) == (2, 1)
+    assert len(json.loads(run("lint", "--json", part).stdout)) == 3
+    # What one edition reads is not idle, though another has no use for it.
+    part.write_text(
+        f"{header}define job.double_storeys : number\n  = storeys * 2\n"
+        'rule 90.2 "Storeys" in nec-2020\n  topic storeys_twice\n  for job\n'
+        '  shall double_storeys at most 6\n  says "Too many."\n'
+    )
+    assert run("lint", part).stdout == "no faults\n"
+    part.write_text(f"{header}define job.double_storeys : number\n  = storeys * 2\n")
+    assert run("lint", part).stdout.count("warning [unused]") == 1
     upper = tmp_path / "upper.rules"
     upper.write_text('amendment upper to nec-2017\n  title "Upper"\ndelete rule 625.54\n')
     assert run("lint", upper).returncode == 2

@@ -222,6 +222,12 @@ bool SureFacts::covers(const Sure &sure, NodeId id) const {
         if (book_.defines[static_cast<std::size_t>(n.index)].item >= 0)
             return covers(sure, book_.defines[static_cast<std::size_t>(n.index)].value);
         break;
+    case NodeOp::conditional: {
+        const Node &condition = book_.nodes[n.children[0]];
+        if (condition.op == NodeOp::limit || condition.op == NodeOp::constant)
+            return covers(sure, n.children[condition.value != 0 ? 1 : 2]);
+        break;
+    }
     case NodeOp::any:
     case NodeOp::all:
     case NodeOp::count:
