@@ -13,6 +13,7 @@ locally adopted code and the authority having jurisdiction decide.
 """
 
 from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
+from groundrule._compare import Comparison, compare_books
 from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
 from groundrule._findings import Findings, Selection
@@ -22,6 +23,7 @@ __version__ = version()
 
 __all__ = [
     "Book",
+    "Comparison",
     "Finding",
     "Findings",
     "GroundruleError",
@@ -29,6 +31,7 @@ __all__ = [
     "Selection",
     "Value",
     "Verdict",
+    "compare_books",
     "format_rules",
     "lint_rules",
     "open_book",

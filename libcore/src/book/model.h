@@ -24,7 +24,7 @@ enum class NodeOp : std::uint8_t {
     define,      // index: definition; children: arguments
     parameter,   // index
     element,     // index: nesting depth of a search's element
-    limit,       // index: limit of the rule; child: its value
+    limit,       // index: limit of the rule; value
     logical_and,
     logical_or,
     logical_not,

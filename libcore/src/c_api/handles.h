@@ -6,6 +6,7 @@
 #include "evaluate/workspace.h"
 #include "facts/job.h"
 #include "program/program.h"
+#include "report/compare_jobs.h"
 #include "report/finding.h"
 
 #include <memory>
@@ -50,5 +51,14 @@ struct gr_job {
 struct gr_report {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::report::Report report;
+    std::string rendered;
+};
+
+struct gr_comparison {
+    std::shared_ptr<const groundrule::c_api::OpenBook> before;
+    std::shared_ptr<const groundrule::c_api::OpenBook> after;
+    groundrule::book::Comparison books;
+    groundrule::report::JobComparison jobs;
+    groundrule::evaluate::Workspace workspace; // grown once; each job uses it twice
     std::string rendered;
 };

@@ -1,4 +1,5 @@
 // A report for people: what is violated, what to find out next, what complies; the rest is counted.
+#include "report/paragraph.h"
 #include "report/render.h"
 
 #include <algorithm>
@@ -10,7 +11,6 @@ namespace groundrule::report {
 namespace {
 
 constexpr std::size_t questions_shown = 5;
-constexpr std::size_t width = 100;
 
 // A missing fact and the clauses that it settles.
 struct Question {
@@ -42,27 +42,8 @@ class Writer {
 
     void line(const std::string &text) { out_ += text + "\n"; }
 
-    // Words broken at the page's width, each line behind the same indent.
-    void paragraph(const std::string &text, std::size_t indent) { // lines of the text stay lines
-        const std::size_t newline = text.find('\n');
-        if (newline != std::string::npos) {
-            paragraph(text.substr(0, newline), indent);
-            paragraph(text.substr(newline + 1), indent);
-            return;
-        }
-        std::string current(indent, ' ');
-        std::size_t at = 0;
-        while (at < text.size()) {
-            const std::size_t end = std::min(text.find(' ', at), text.size());
-            const std::string word = text.substr(at, end - at);
-            if (current.size() > indent && current.size() + 1 + word.size() > width) {
-                line(current);
-                current.assign(indent, ' ');
-            }
-            current += (current.size() > indent ? " " : "") + word;
-            at = end + 1;
-        }
-        line(current);
+    void paragraph(const std::string &text, std::size_t indent) {
+        out_ += report::paragraph(text, indent);
     }
 
     void heading(const char *colour, const std::string &text) {

@@ -1,0 +1,103 @@
+// gr_comparison: two books, and the jobs that they are tried on.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+
+#include "evaluate/scalar.h"
+#include "facts/json_reader.h"
+
+#include <optional>
+
+using groundrule::Diagnostics;
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
+using groundrule::c_api::OpenBook;
+using groundrule::c_api::text_of;
+using groundrule::c_api::view;
+namespace evaluate = groundrule::evaluate;
+namespace facts = groundrule::facts;
+namespace report = groundrule::report;
+
+namespace {
+
+// The findings of every stage; faults of the job go to `diagnostics`.
+std::optional<report::Report> checked(const OpenBook &open, std::string_view json,
+                                      const std::string &name, evaluate::Workspace &workspace,
+                                      Diagnostics &diagnostics) {
+    auto job = facts::job_from_json(*open.book, json, name, diagnostics);
+    if (!job)
+        return std::nullopt;
+    job->inherit_work();
+    evaluate::run(open.program, *job, workspace);
+    if (!workspace.contradictions.empty()) {
+        diagnostics = report::contradictions(*open.book, open.program, *job, workspace);
+        return std::nullopt;
+    }
+    return report::findings(*open.book, open.program, *job, workspace, {});
+}
+
+} // namespace
+
+gr_status gr_compare_books(const gr_book *before, const gr_book *after, gr_comparison **out,
+                           gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (before == nullptr || after == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        *out = handed_over(
+            gr_comparison{before->open,
+                          after->open,
+                          groundrule::book::compare(*before->open->book, *after->open->book),
+                          {},
+                          {},
+                          {}});
+        return GR_OK;
+    });
+}
+
+void gr_comparison_free(gr_comparison *comparison) noexcept {
+    delete comparison;
+}
+
+gr_status gr_comparison_add_job(gr_comparison *comparison, const char *json, size_t size,
+                                const char *name, size_t name_size, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (comparison == nullptr || json == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
+        Diagnostics diagnostics;
+        const auto older = checked(*comparison->before, view(json, size), shown,
+                                   comparison->workspace, diagnostics);
+        if (!older)
+            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        const auto newer = checked(*comparison->after, view(json, size), shown,
+                                   comparison->workspace, diagnostics);
+        if (!newer)
+            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        report::add_job(comparison->jobs, shown, *older, *newer);
+        return GR_OK;
+    });
+}
+
+int gr_comparison_same(const gr_comparison *comparison) noexcept {
+    return comparison != nullptr && comparison->books.same() && comparison->jobs.changed == 0 &&
+                   comparison->jobs.told_otherwise == 0
+               ? 1
+               : 0;
+}
+
+gr_status gr_comparison_render(gr_comparison *comparison, int format, gr_text *out,
+                               gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (comparison == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (format != GR_JSON && format != GR_PLAIN)
+            return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
+        const report::JobComparison *jobs =
+            comparison->jobs.jobs == 0 ? nullptr : &comparison->jobs;
+        comparison->rendered = format == GR_JSON ? report::to_json(comparison->books, jobs)
+                                                 : report::to_text(comparison->books, jobs);
+        *out = text_of(comparison->rendered);
+        return GR_OK;
+    });
+}
