@@ -204,8 +204,8 @@ bool Entailment::bounded_alike(const Term &a, const Term &b) { // NOLINT(misc-no
     case NodeOp::conditional:
         return equal(0) && up(1) && up(2);
     case NodeOp::lookup:
-        for (std::size_t i = 0; i < x.children.size(); ++i) {
-            if (!equal(i))
+        for (std::size_t i = 0; i < x.children.size(); ++i) { // tables may differ in their keys
+            if (i >= y.children.size() || !equal(i))
                 return false;
         }
         return reached_cells(
