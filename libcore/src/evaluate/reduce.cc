@@ -6,8 +6,6 @@
 
 namespace groundrule::evaluate {
 
-namespace {
-
 using program::Op;
 
 Reduction start(Op op) {
@@ -69,14 +67,16 @@ Cell finish(const Reduction &s, Op op, bool complete, bool non_negative) {
     return {s.value, exact ? Bound::exact : (op == Op::max_of ? Bound::at_least : Bound::at_most)};
 }
 
-} // namespace
+Cell of_nothing(const program::Instruction &in, const program::Program &program, bool complete) {
+    return finish(start(in.op), in.op, complete, sums_up(in, program));
+}
 
 void reduce(const program::Program &program, const program::Instruction &in, const facts::Job &job,
             Workspace &workspace, Cell *out) {
     const auto *arguments = program.arguments.data() + in.first;
     const Cell *filter = workspace.row_cells(arguments[1]);
     const Cell *body = in.count > 2 ? workspace.row_cells(arguments[2]) : filter;
-    const bool non_negative = in.count > 2 && program.code[arguments[2]].non_negative;
+    const bool non_negative = sums_up(in, program);
     const std::vector<std::int32_t> &parent = job.rows(in.child).parent;
     std::vector<Reduction> &seen = workspace.reductions;
     seen.assign(workspace.rows_in(in.space), start(in.op));

@@ -1,0 +1,281 @@
+// Buffers, and the steps that are no kernels.
+#include "columns/worker.h"
+
+#include "evaluate/operate.h"
+#include "evaluate/reduce.h"
+
+#include <algorithm>
+#include <cstring>
+#include <limits>
+#include <new>
+
+namespace groundrule::columns {
+
+namespace {
+
+constexpr std::size_t line = 64;
+
+std::size_t in_lines(std::size_t bytes) {
+    return (bytes + line - 1) / line * line;
+}
+
+double real_of(const Cell &c) {
+    return c.exact() ? c.value : std::numeric_limits<double>::quiet_NaN();
+}
+
+} // namespace
+
+void Worker::Free::operator()(std::uint8_t *p) const {
+    ::operator delete[](p, std::align_val_t{line});
+}
+
+Worker::Worker(const book::Book &book, const program::Program &program, const Plan &plan)
+    : book_(book), program_(program), plan_(plan), room_(plan.layout.tiers.size(), 0),
+      ranges_(plan.layout.tiers.size()), texts_(plan.layout.sources.size()) {}
+
+// Every buffer gets room for the rows of its tier; constants are written once.
+void Worker::lay_out() {
+    std::size_t size = 0;
+    const auto place = [&](std::size_t bytes) {
+        const std::size_t at = size;
+        size += in_lines(bytes) + line;
+        return at;
+    };
+    offsets_.clear();
+    for (const Buffer &b : plan_.buffers)
+        offsets_.push_back(place(room_[b.tier] * width_of(b.form)));
+    marks_.clear();
+    for (const std::size_t rows : room_)
+        marks_.push_back(place(rows));
+    const std::size_t longest = *std::max_element(room_.begin(), room_.end());
+    told_ = place(longest);
+    bits_ = place(longest);
+    all_told_ = place(longest);
+    memory_.reset(new (std::align_val_t{line}) std::uint8_t[size]());
+    size_ = size;
+    std::memset(memory_.get() + all_told_, 0xff, longest);
+    for (std::uint32_t i = 0; i < plan_.buffers.size(); ++i) {
+        const Buffer &b = plan_.buffers[i];
+        if (!b.constant)
+            continue;
+        if (b.form == Form::truth)
+            std::fill_n(at<std::uint8_t>(i), room_[b.tier], byte_of(b.cell));
+        else
+            std::fill_n(at<double>(i), room_[b.tier], real_of(b.cell));
+    }
+    calls_.assign(plan_.steps.size(), {});
+    for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
+        const Step &step = plan_.steps[s];
+        Call &call = calls_[s];
+        call = step.call;
+        if (step.kernel != nullptr)
+            call.run = kernels().*step.kernel;
+        for (std::size_t k = 0; k < step.in.size() && k < 4; ++k)
+            call.in[k] = at<std::uint8_t>(step.in[k]);
+        if (step.act == Act::kernel)
+            call.out = at<std::uint8_t>(step.out);
+        if (step.joins)
+            call.apart = memory_.get() + marks_[step.tier];
+    }
+}
+
+void Worker::start_table() {
+    for (Texts &t : texts_)
+        t.dictionary = nullptr;
+}
+
+void Worker::run(const Table &table, std::size_t first, std::size_t count, const Verdicts &out,
+                 std::vector<std::size_t> &alone) {
+    ranges_[0] = {first, count};
+    bool grown = false;
+    for (std::size_t t = 0; t < ranges_.size(); ++t) {
+        if (t > 0) {
+            const Range &above = ranges_[static_cast<std::size_t>(plan_.layout.tiers[t].parent)];
+            const Lists &lists = table.lists[t];
+            const std::size_t begin = above.count == 0 ? 0 : lists.begin(above.first);
+            const std::size_t end = above.count == 0 ? 0 : lists.end(above.first + above.count - 1);
+            ranges_[t] = {begin, end - begin};
+        }
+        if (ranges_[t].count > room_[t]) {
+            room_[t] = in_lines(ranges_[t].count);
+            grown = true;
+        }
+    }
+    if (grown)
+        lay_out();
+    for (std::size_t t = 0; t < ranges_.size(); ++t)
+        std::memset(memory_.get() + marks_[t], 0, ranges_[t].count);
+    for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
+        const Step &step = plan_.steps[s];
+        if (step.act == Act::kernel)
+            calls_[s].run(calls_[s], ranges_[step.tier].count);
+        else
+            this->step(s, table, out);
+    }
+    collect_marks(table, alone);
+}
+
+void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
+    const Step &step = plan_.steps[index];
+    switch (step.act) {
+    case Act::kernel:
+        return;
+    case Act::load:
+        return load(step, table);
+    case Act::load_whole:
+        return load_whole(step, table);
+    case Act::gather:
+        return gather(step, table);
+    case Act::reduce:
+        return reduce(step, table);
+    case Act::cells:
+        return cells(step);
+    case Act::join_cells:
+        return join_cells(step);
+    case Act::verdict: {
+        const Range &range = ranges_[step.tier];
+        Call call = calls_[index];
+        call.out = out.columns[step.index] + (range.first - out.first[step.tier]);
+        call.run(call, range.count);
+        return;
+    }
+    }
+}
+
+void Worker::load_whole(const Step &step, const Table &table) {
+    const Range &range = ranges_[step.tier];
+    const Lists &lists = table.lists[step.index];
+    auto *out = at<std::uint8_t>(step.out);
+    for (std::size_t row = 0; row < range.count; ++row) {
+        const bool told = std::all_of(lists.validity.begin(), lists.validity.end(),
+                                      [&](const Validity &v) { return v.at(range.first + row); });
+        out[row] = told ? yes : unknown;
+    }
+}
+
+void Worker::gather(const Step &step, const Table &table) {
+    const Tier &tier = plan_.layout.tiers[step.tier];
+    const Range &above = ranges_[static_cast<std::size_t>(tier.parent)];
+    const Range &here = ranges_[step.tier];
+    const Lists &lists = table.lists[step.tier];
+    const auto spread = [&](auto *out, const auto *in) {
+        for (std::size_t row = 0; row < above.count; ++row)
+            std::fill(out + (lists.begin(above.first + row) - here.first),
+                      out + (lists.end(above.first + row) - here.first), in[row]);
+    };
+    switch (width_of(step.form)) {
+    case 1:
+        return spread(at<std::uint8_t>(step.out), at<std::uint8_t>(step.in[0]));
+    case 2:
+        return spread(at<std::int16_t>(step.out), at<std::int16_t>(step.in[0]));
+    case 8:
+        return spread(at<double>(step.out), at<double>(step.in[0]));
+    default:
+        return spread(at<Cell>(step.out), at<Cell>(step.in[0]));
+    }
+}
+
+Cell Worker::cell_at(const Value &v, std::size_t row) const {
+    if (v.constant)
+        return v.cell;
+    switch (v.form) {
+    case Form::truth:
+        return cell_of_byte(at<std::uint8_t>(v.buffer)[row]);
+    case Form::code: {
+        const std::vector<Cell> &cells = plan_.domains[static_cast<std::size_t>(v.domain)].cells;
+        const std::uint8_t code = at<std::uint8_t>(v.buffer)[row];
+        return code < cells.size() ? cells[code] : Cell{};
+    }
+    case Form::whole: {
+        const std::int16_t count = at<std::int16_t>(v.buffer)[row];
+        return count == no_whole ? Cell{} : exactly(count * v.unit);
+    }
+    case Form::real: {
+        const double value = at<double>(v.buffer)[row];
+        return std::isnan(value) ? Cell{} : exactly(value);
+    }
+    case Form::cell:
+        break;
+    }
+    return at<Cell>(v.buffer)[row];
+}
+
+void Worker::put(const Step &step, std::size_t row, const Cell &cell) {
+    if (step.form == Form::truth)
+        at<std::uint8_t>(step.out)[row] = byte_of(cell);
+    else if (step.form == Form::real)
+        at<double>(step.out)[row] = real_of(cell);
+    else
+        at<Cell>(step.out)[row] = cell;
+}
+
+void Worker::cells(const Step &step) {
+    const program::Instruction &in = program_.code[step.instruction];
+    arguments_.resize(step.arguments.size());
+    for (std::size_t row = 0; row < ranges_[step.tier].count; ++row) {
+        for (std::size_t k = 0; k < arguments_.size(); ++k)
+            arguments_[k] = cell_at(step.arguments[k], row);
+        put(step, row, evaluate::operate(program_, in, [&](std::size_t k) -> const Cell & {
+                return arguments_[k];
+            }));
+    }
+}
+
+void Worker::join_cells(const Step &step) {
+    const double scale = program_.code[step.instruction].scale;
+    std::uint8_t *marks = memory_.get() + marks_[step.tier];
+    for (std::size_t row = 0; row < ranges_[step.tier].count; ++row) {
+        Cell value = cell_at(step.arguments[0], row);
+        for (std::size_t k = 1; k < step.arguments.size(); ++k) {
+            bool apart = false;
+            value = evaluate::joined(value, cell_at(step.arguments[k], row), scale, apart);
+            marks[row] = static_cast<std::uint8_t>(marks[row] | (apart ? apart_mark : 0));
+        }
+        put(step, row, value.known() ? value : step.fill);
+    }
+}
+
+void Worker::reduce(const Step &step, const Table &table) {
+    const program::Instruction &in = program_.code[step.instruction];
+    const Range &range = ranges_[step.tier];
+    const bool one_to_one = step.child == step.tier;
+    const bool non_negative = evaluate::sums_up(in, program_);
+    for (std::size_t row = 0; row < range.count; ++row) {
+        std::size_t begin = row;
+        std::size_t end = row + 1;
+        if (!one_to_one) {
+            const std::size_t first = ranges_[step.child].first;
+            begin = table.lists[step.child].begin(range.first + row) - first;
+            end = table.lists[step.child].end(range.first + row) - first;
+        }
+        evaluate::Reduction seen = evaluate::start(in.op);
+        for (std::size_t child = begin; child < end; ++child)
+            evaluate::see(seen, in.op, truth_in(cell_at(step.arguments[1], child)),
+                          step.arguments.size() > 2 ? cell_at(step.arguments[2], child) : Cell{});
+        put(step, row,
+            evaluate::finish(seen, in.op, cell_at(step.arguments[0], row).exact(), non_negative));
+    }
+}
+
+// A mark in a list is a mark on the row of the table that the list stands in.
+void Worker::collect_marks(const Table &table, std::vector<std::size_t> &alone) {
+    for (std::size_t t = ranges_.size(); t-- > 1;) {
+        const auto parent = static_cast<std::size_t>(plan_.layout.tiers[t].parent);
+        const std::uint8_t *marks = memory_.get() + marks_[t];
+        if (std::all_of(marks, marks + ranges_[t].count, [](std::uint8_t m) { return m == 0; }))
+            continue;
+        std::uint8_t *above = memory_.get() + marks_[parent];
+        for (std::size_t row = 0; row < ranges_[parent].count; ++row) {
+            const std::size_t at = ranges_[parent].first + row;
+            for (std::size_t i = table.lists[t].begin(at); i < table.lists[t].end(at); ++i)
+                above[row] = static_cast<std::uint8_t>(above[row] | marks[i - ranges_[t].first]);
+        }
+    }
+    const std::uint8_t *marks = memory_.get() + marks_[0];
+    for (std::size_t row = 0; row < ranges_[0].count; ++row) {
+        if (marks[row] != 0)
+            alone.push_back(ranges_[0].first + row);
+    }
+}
+
+} // namespace groundrule::columns

@@ -1,0 +1,90 @@
+// Runs a plan over ranges of a table's rows. One worker a thread; its buffers stay in cache and are
+// used again for every range.
+#pragma once
+
+#include "columns/plan.h"
+#include "columns/table.h"
+
+#include <memory>
+#include <unordered_map>
+
+namespace groundrule::columns {
+
+inline constexpr std::uint8_t apart_mark = 1; // two sources of a fact differ
+inline constexpr std::uint8_t alone_mark = 2; // a value fits no narrow form
+
+// Where verdicts go: for each rule of the plan a column of bytes, one a row of its tier.
+struct Verdicts {
+    std::vector<std::uint8_t *> columns;
+    std::vector<std::size_t> first; // of each tier: the row that stands first in the columns
+};
+
+class Worker {
+  public:
+    Worker(const book::Book &book, const program::Program &program, const Plan &plan);
+
+    // Forgets what the dictionaries of an earlier table meant.
+    void start_table();
+
+    // Rows [first, first + count) of the table. Rows to be checked on their own are appended to
+    // `alone`: their verdicts mean nothing yet.
+    void run(const Table &table, std::size_t first, std::size_t count, const Verdicts &out,
+             std::vector<std::size_t> &alone);
+
+    std::size_t bytes() const { return size_; } // of all buffers
+
+  private:
+    struct Free {
+        void operator()(std::uint8_t *p) const;
+    };
+    struct Range {
+        std::size_t first = 0;
+        std::size_t count = 0;
+    };
+    // Texts seen in a column, and what they mean; NaN where they can't be.
+    struct Texts {
+        const ArrowArray *dictionary = nullptr;
+        std::vector<std::uint8_t> codes; // of a dictionary's entries
+        std::vector<double> values;      // likewise
+        std::unordered_map<std::string, double> known;
+    };
+
+    void lay_out();
+    void step(std::size_t index, const Table &table, const Verdicts &out);
+    void load(const Step &step, const Table &table);
+    void load_texts(const Step &step, const Column &column, std::size_t first, std::size_t rows);
+    void read_dictionary(const Step &step, const Column &column, Texts &texts);
+    const std::uint8_t *told(const Column &column, std::size_t first, std::size_t rows);
+    void mark_misfits(const Step &step, const Column &column, std::size_t first, std::size_t rows);
+    void load_whole(const Step &step, const Table &table);
+    void gather(const Step &step, const Table &table);
+    void reduce(const Step &step, const Table &table);
+    void cells(const Step &step);
+    void join_cells(const Step &step);
+    Cell cell_at(const Value &v, std::size_t row) const;
+    void put(const Step &step, std::size_t row, const Cell &cell);
+    void collect_marks(const Table &table, std::vector<std::size_t> &alone);
+
+    template <typename T>
+    T *at(std::uint32_t buffer) const {
+        return reinterpret_cast<T *>(memory_.get() + offsets_[buffer]);
+    }
+
+    const book::Book &book_;
+    const program::Program &program_;
+    const Plan &plan_;
+    std::vector<Call> calls_; // of each step that is a kernel
+    std::unique_ptr<std::uint8_t[], Free> memory_;
+    std::size_t size_ = 0;
+    std::vector<std::size_t> offsets_; // of each buffer
+    std::vector<std::size_t> marks_;   // of each tier
+    std::size_t told_ = 0;
+    std::size_t bits_ = 0;
+    std::size_t all_told_ = 0;
+    std::vector<std::size_t> room_; // rows of each tier
+    std::vector<Range> ranges_;
+    std::vector<Texts> texts_; // of each source
+    std::vector<Cell> arguments_;
+};
+
+} // namespace groundrule::columns
