@@ -1,6 +1,7 @@
-/* The two structs of the Arrow C data interface
- * (https://arrow.apache.org/docs/format/CDataInterface.html), as that page defines them. The guard
- * is the one that it names, so that this header and another that defines them live together. */
+/* The structs of the Arrow C data and stream interfaces
+ * (https://arrow.apache.org/docs/format/CDataInterface.html, CStreamInterface.html), as those pages
+ * define them. The guards are the ones that they name, so that this header and another that defines
+ * them live together. */
 #ifndef GROUNDRULE_ARROW_ABI_H
 #define GROUNDRULE_ARROW_ABI_H
 
@@ -43,6 +44,19 @@ struct ArrowArray {
 };
 
 #endif /* ARROW_C_DATA_INTERFACE */
+
+#ifndef ARROW_C_STREAM_INTERFACE
+#define ARROW_C_STREAM_INTERFACE
+
+struct ArrowArrayStream {
+    int (*get_schema)(struct ArrowArrayStream *, struct ArrowSchema *out);
+    int (*get_next)(struct ArrowArrayStream *, struct ArrowArray *out);
+    const char *(*get_last_error)(struct ArrowArrayStream *);
+    void (*release)(struct ArrowArrayStream *);
+    void *private_data;
+};
+
+#endif /* ARROW_C_STREAM_INTERFACE */
 
 #ifdef __cplusplus
 } /* extern "C" */

@@ -3,6 +3,7 @@
 
 #include "book/open.h"
 #include "c_api/guard.h"
+#include "columns/audit.h"
 #include "evaluate/workspace.h"
 #include "facts/job.h"
 #include "program/program.h"
@@ -46,6 +47,13 @@ struct gr_job {
     std::vector<groundrule::facts::Assumption> assumptions;
     // Grown once to the size of the job; a second check of it allocates only the report.
     mutable groundrule::evaluate::Workspace workspace;
+};
+
+struct gr_audit {
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
+    groundrule::columns::Audit audit;
+    std::vector<groundrule::facts::Assumption> assumptions;
+    std::string faults; // of the last batch
 };
 
 struct gr_report {

@@ -1,12 +1,10 @@
 // gr_check and gr_report.
 #include "c_api/guard.h"
 #include "c_api/handles.h"
+#include "c_api/stages.h"
 
 #include "evaluate/scalar.h"
 #include "report/render.h"
-
-#include <algorithm>
-#include <array>
 
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
@@ -17,12 +15,6 @@ namespace evaluate = groundrule::evaluate;
 namespace facts = groundrule::facts;
 namespace report = groundrule::report;
 
-namespace {
-
-constexpr std::array<std::string_view, 4> stages = {"design", "rough_in", "trim_out", "acceptance"};
-
-} // namespace
-
 gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report **out,
                    gr_error *error) noexcept {
     return guard(error, [&] {
@@ -32,10 +24,9 @@ gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report
             return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
         const std::string stage =
             options == nullptr || options->stage == nullptr ? "" : options->stage;
-        if (!stage.empty() && std::find(stages.begin(), stages.end(), stage) == stages.end())
+        if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        "there is no stage \"" + stage +
-                            "\"; design, rough_in, trim_out or acceptance");
+                        groundrule::c_api::no_such_stage(stage));
         const groundrule::c_api::OpenBook &open = *job->book;
         facts::Job complete = job->facts;
         complete.inherit_work();

@@ -84,6 +84,7 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
     for (const std::uint32_t r : plan_->rules) {
         const auto tier = static_cast<std::size_t>(plan_->layout.tier_of[program_->rules[r].space]);
         starts.push_back(outcome.size);
+        outcome.tiers.push_back(tier);
         outcome.size +=
             tier == 0 ? table->rows
                       : static_cast<std::size_t>(outcome.offsets[tier].back()) - out.first[tier];

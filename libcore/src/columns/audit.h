@@ -45,6 +45,7 @@ struct Outcome {
 
     std::size_t rows = 0;
     std::vector<std::uint8_t *> verdicts; // of each rule of the plan, one a row of its tier
+    std::vector<std::size_t> tiers;       // of each rule
     std::shared_ptr<Blocks> blocks;
     Blocks::Block block; // holds the verdicts
     std::size_t size = 0;

@@ -1,0 +1,125 @@
+// gr_audit: a book over tables.
+#include "c_api/guard.h"
+#include "c_api/handles.h"
+#include "c_api/stages.h"
+
+#include "columns/export.h"
+#include "facts/json_reader.h"
+
+using groundrule::Diagnostics;
+using groundrule::c_api::fail;
+using groundrule::c_api::fail_with;
+using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
+using groundrule::c_api::text_of;
+using groundrule::c_api::view;
+namespace columns = groundrule::columns;
+namespace facts = groundrule::facts;
+
+namespace {
+
+std::string copy(const gr_text &text) {
+    return std::string(view(text.data, text.size));
+}
+
+columns::AuditOptions options_of(const gr_audit_options &given) {
+    columns::AuditOptions out;
+    if (given.item.size != 0)
+        out.layout.item = copy(given.item);
+    for (std::size_t i = 0; i < given.column_count; ++i) {
+        const gr_column &c = given.columns[i];
+        out.layout.columns.push_back({copy(c.column), copy(c.fact), copy(c.unit)});
+    }
+    for (std::size_t i = 0; i < given.complete_count; ++i)
+        out.layout.complete.push_back(copy(given.complete[i]));
+    out.layout.ignore_unknown = given.ignore_unknown_columns != 0;
+    out.plan.stage = given.stage == nullptr ? "" : given.stage;
+    out.threads = given.threads;
+    return out;
+}
+
+} // namespace
+
+gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
+                        const gr_audit_options *options, gr_audit **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        const gr_audit_options usual = GR_AUDIT_OPTIONS_INIT;
+        const gr_audit_options &given = options == nullptr ? usual : *options;
+        if (book == nullptr || schema == nullptr || out == nullptr ||
+            (given.columns == nullptr && given.column_count != 0) ||
+            (given.complete == nullptr && given.complete_count != 0))
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (given.size < sizeof(gr_audit_options))
+            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        columns::AuditOptions wanted = options_of(given);
+        if (!groundrule::c_api::is_stage(wanted.plan.stage))
+            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
+                        groundrule::c_api::no_such_stage(wanted.plan.stage));
+        if (wanted.threads > 256)
+            return fail(error, GR_BAD_ARGUMENT, "too-large", "at most 256 threads");
+        const groundrule::c_api::OpenBook &open = *book->open;
+        Diagnostics diagnostics;
+        if (given.assumptions.size != 0)
+            wanted.plan.assumptions = facts::assumptions_from_json(
+                *open.book, view(given.assumptions.data, given.assumptions.size), "assumptions",
+                diagnostics);
+        auto audit = diagnostics.has_errors() ? std::nullopt
+                                              : columns::Audit::open(*open.book, open.program,
+                                                                     *schema, wanted, diagnostics);
+        if (!audit)
+            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        *out = handed_over(gr_audit{book->open, std::move(*audit), wanted.plan.assumptions, {}});
+        return GR_OK;
+    });
+}
+
+void gr_audit_free(gr_audit *handle) noexcept {
+    delete handle;
+}
+
+gr_status gr_audit_schema(const gr_audit *handle, ArrowSchema *out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        columns::export_schema(*handle->book->book, handle->audit, *out);
+        return GR_OK;
+    });
+}
+
+gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *out, size_t *faulty,
+                         gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || rows == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::string fault;
+        auto outcome = handle->audit.batch(*rows, fault);
+        if (!outcome)
+            return fail(error, GR_BAD_FACTS, "wrong-type", fault);
+        handle->faults.clear();
+        for (const columns::RowFault &f : outcome->faults)
+            handle->faults += std::to_string(f.row) + " " + f.message + "\n";
+        const std::size_t count = outcome->faulty;
+        columns::export_array(std::move(*outcome), *out);
+        if (faulty != nullptr)
+            *faulty = count;
+        return GR_OK;
+    });
+}
+
+gr_text gr_audit_faults(const gr_audit *handle) noexcept {
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->faults);
+}
+
+gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t row, gr_job **out,
+                       gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || rows == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::string fault;
+        auto job = handle->audit.job(*rows, row, fault);
+        if (!job)
+            return fail(error, GR_BAD_FACTS, "bad-row", fault);
+        *out = handed_over(gr_job{handle->book, std::move(*job), handle->assumptions, {}});
+        return GR_OK;
+    });
+}
