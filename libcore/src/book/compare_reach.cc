@@ -31,6 +31,10 @@ class Reach {
             for (const Part &p : *parts)
                 add(p.node, out);
         }
+        if (rule.requirement == no_node && rule.paths.empty() && rule.permits.empty()) {
+            for (const MessagePart &part : rule.says) // such a rule only tells
+                add(part.value, out);
+        }
         return out;
     }
 

@@ -263,6 +263,22 @@ TEST_CASE("definitions and groups: the rules that use them follow") {
     CHECK(group.shared[0].dependants == std::vector<std::string>{"lamps"});
 }
 
+TEST_CASE("a rule that only tells follows what its message reads") {
+    const std::string telling = replaced(base, "rule 500.1 \"Nothing",
+                                         "rule 500.2 \"Told\"\n"
+                                         "  topic    told\n"
+                                         "  for      crate\n"
+                                         "  information\n"
+                                         "  says     \"{carries}\"\n"
+                                         "\n"
+                                         "rule 500.1 \"Nothing");
+    const book::Comparison &c =
+        compared(telling, telling,
+                 {"replace define crate.carries : current\n  = table 310.16 [wire, sealed] * 2\n"})
+            .comparison;
+    CHECK(rules(c) == "changed_through loaded open\nchanged_through told none");
+}
+
 TEST_CASE("a renumbered table changes no rule, and a new row of a list is an entry") {
     const book::Comparison &table = edited("table 310.16 \"T\"\n", "table 310.16 \"T\" numbered "
                                                                    "310.15(B)(16) in trial-1\n");
