@@ -32,6 +32,44 @@ T *aligned(void *p) {
     return static_cast<T *>(__builtin_assume_aligned(p, 64));
 }
 
+// out[i] = f(inputs[i]…)
+template <typename Out, typename A, typename F>
+void each(const Call &c, std::size_t rows, F f) {
+    Out *__restrict out = aligned<Out>(c.out);
+    const A *__restrict a = aligned<A>(c.in[0]);
+    const std::size_t n = padded(rows);
+    for (std::size_t i = 0; i < n; ++i)
+        out[i] = f(a[i]);
+}
+
+template <typename Out, typename A, typename B, typename F>
+void each(const Call &c, std::size_t rows, F f) {
+    Out *__restrict out = aligned<Out>(c.out);
+    const A *__restrict a = aligned<A>(c.in[0]);
+    const B *__restrict b = aligned<B>(c.in[1]);
+    const std::size_t n = padded(rows);
+    for (std::size_t i = 0; i < n; ++i)
+        out[i] = f(a[i], b[i]);
+}
+
+template <typename Out, typename A, typename B, typename C, typename F>
+void each(const Call &call, std::size_t rows, F f) {
+    Out *__restrict out = aligned<Out>(call.out);
+    const A *__restrict a = aligned<A>(call.in[0]);
+    const B *__restrict b = aligned<B>(call.in[1]);
+    const C *__restrict c = aligned<C>(call.in[2]);
+    const std::size_t n = padded(rows);
+    for (std::size_t i = 0; i < n; ++i)
+        out[i] = f(a[i], b[i], c[i]);
+}
+
+Byte least(Byte a, Byte b) {
+    return a < b ? a : b;
+}
+Byte most(Byte a, Byte b) {
+    return a > b ? a : b;
+}
+
 #if defined(__AVX2__)
 
 using Lane = __m256i;

@@ -1,48 +1,10 @@
 // The loops themselves. Included by one source a machine, which names the set that it defines.
 #include "columns/kernel_entry.h"
-#include "columns/kernel_lanes.h"
+#include "columns/kernel_tables.h"
 
 namespace groundrule::columns {
 
 namespace {
-
-// out[i] = f(inputs[i]…)
-template <typename Out, typename A, typename F>
-void each(const Call &c, std::size_t rows, F f) {
-    Out *__restrict out = aligned<Out>(c.out);
-    const A *__restrict a = aligned<A>(c.in[0]);
-    const std::size_t n = padded(rows);
-    for (std::size_t i = 0; i < n; ++i)
-        out[i] = f(a[i]);
-}
-
-template <typename Out, typename A, typename B, typename F>
-void each(const Call &c, std::size_t rows, F f) {
-    Out *__restrict out = aligned<Out>(c.out);
-    const A *__restrict a = aligned<A>(c.in[0]);
-    const B *__restrict b = aligned<B>(c.in[1]);
-    const std::size_t n = padded(rows);
-    for (std::size_t i = 0; i < n; ++i)
-        out[i] = f(a[i], b[i]);
-}
-
-template <typename Out, typename A, typename B, typename C, typename F>
-void each(const Call &call, std::size_t rows, F f) {
-    Out *__restrict out = aligned<Out>(call.out);
-    const A *__restrict a = aligned<A>(call.in[0]);
-    const B *__restrict b = aligned<B>(call.in[1]);
-    const C *__restrict c = aligned<C>(call.in[2]);
-    const std::size_t n = padded(rows);
-    for (std::size_t i = 0; i < n; ++i)
-        out[i] = f(a[i], b[i], c[i]);
-}
-
-Byte least(Byte a, Byte b) {
-    return a < b ? a : b;
-}
-Byte most(Byte a, Byte b) {
-    return a > b ? a : b;
-}
 
 template <typename F>
 void four(const Call &call, std::size_t rows, F f) {
@@ -140,8 +102,6 @@ void real_within(const Call &c, std::size_t rows) {
                        [low, high](double a) { return truth((a >= low) & (a < high), a, a); });
 }
 
-using Whole = std::int16_t;
-
 Byte whole_truth(bool holds, bool lacking) {
     return static_cast<Byte>(lacking ? unknown : (holds ? yes : no));
 }
@@ -175,113 +135,6 @@ void whole_within(const Call &c, std::size_t rows) {
     each<Byte, Whole>(c, rows, [low, high](Whole a) {
         return whole_truth((a >= low) & (a <= high), a == no_whole);
     });
-}
-
-// --- tables of finite inputs. A code beyond a domain is the domain's size: unknown.
-
-void map1(const Call &c, std::size_t rows) {
-    const Byte *__restrict table = static_cast<const Byte *>(c.table);
-    each<Byte, Byte>(c, rows, [table](Byte a) { return table[a]; });
-}
-
-// Tables of at most 63 values, the last of them for every code beyond.
-#if defined(__AVX2__)
-template <int parts>
-void map_lanes(const Call &c, std::size_t rows) {
-    const ShortTable<parts> table(static_cast<const Byte *>(c.table));
-    const Byte *in = aligned<Byte>(c.in[0]);
-    Byte *out = aligned<Byte>(c.out);
-    for (std::size_t i = 0; i < rows; i += 32)
-        store_lane(out + i, table(load_lane(in + i)));
-}
-void map1_short(const Call &c, std::size_t rows) {
-    return c.a == 1 ? map_lanes<1>(c, rows)
-                    : (c.a == 2 ? map_lanes<2>(c, rows) : map_lanes<4>(c, rows));
-}
-
-// The low bytes of 16-bit numbers, and 64 bytes behind them the high ones.
-template <int parts>
-void widen_lanes(const Call &c, std::size_t rows) {
-    const ShortTable<parts> low(static_cast<const Byte *>(c.table));
-    const ShortTable<parts> high(static_cast<const Byte *>(c.table) + 64);
-    const Byte *in = aligned<Byte>(c.in[0]);
-    std::int16_t *out = aligned<std::int16_t>(c.out);
-    for (std::size_t i = 0; i < rows; i += 32) {
-        const Lane key = _mm256_permute4x64_epi64(load_lane(in + i), 0xD8);
-        const Lane l = low(key);
-        const Lane h = high(key);
-        store_lane(out + i, _mm256_unpacklo_epi8(l, h));
-        store_lane(out + i + 16, _mm256_unpackhi_epi8(l, h));
-    }
-}
-void code_to_whole(const Call &c, std::size_t rows) {
-    return c.a == 1 ? widen_lanes<1>(c, rows)
-                    : (c.a == 2 ? widen_lanes<2>(c, rows) : widen_lanes<4>(c, rows));
-}
-#else
-void map1_short(const Call &c, std::size_t rows) {
-    const Byte *__restrict table = static_cast<const Byte *>(c.table);
-    const auto last = static_cast<Byte>(16 * c.a - 1);
-    each<Byte, Byte>(c, rows, [table, last](Byte a) { return table[least(a, last)]; });
-}
-void code_to_whole(const Call &c, std::size_t rows) {
-    const Byte *__restrict table = static_cast<const Byte *>(c.table);
-    const auto last = static_cast<Byte>(16 * c.a - 1);
-    each<std::int16_t, Byte>(c, rows, [table, last](Byte a) {
-        const Byte at = least(a, last);
-        return static_cast<std::int16_t>(table[at] | table[at + 64] << 8);
-    });
-}
-#endif
-
-// Of up to four keys: a place in a table, of bytes if the table has at most 256.
-template <typename Place, int keys>
-void mapped(const Call &c, std::size_t rows) {
-    constexpr std::size_t block = 256;
-    alignas(64) Place place[block];
-    Byte *out = aligned<Byte>(c.out);
-    const Byte *table = static_cast<const Byte *>(c.table);
-    const std::size_t n = padded(rows);
-    for (std::size_t from = 0; from < n; from += block) {
-        const std::size_t count = n - from < block ? n - from : block;
-        for (int k = 0; k < keys; ++k) {
-            const Byte *__restrict in = static_cast<const Byte *>(c.in[k]) + from;
-            const auto size = static_cast<Byte>(c.size[k]);
-            const auto stride = static_cast<Place>(c.stride[k]);
-            Place *__restrict to = place;
-            if (k == 0) {
-                for (std::size_t i = 0; i < count; ++i)
-                    to[i] = static_cast<Place>(least(in[i], size) * stride);
-            } else {
-                for (std::size_t i = 0; i < count; ++i)
-                    to[i] = static_cast<Place>(to[i] + least(in[i], size) * stride);
-            }
-        }
-        for (std::size_t i = 0; i < count; ++i)
-            out[from + i] = table[place[i]];
-    }
-}
-void map2(const Call &c, std::size_t rows) {
-    mapped<Byte, 2>(c, rows);
-}
-void map3(const Call &c, std::size_t rows) {
-    mapped<Byte, 3>(c, rows);
-}
-void map4(const Call &c, std::size_t rows) {
-    mapped<Byte, 4>(c, rows);
-}
-void map2_wide(const Call &c, std::size_t rows) {
-    mapped<std::uint16_t, 2>(c, rows);
-}
-void map3_wide(const Call &c, std::size_t rows) {
-    mapped<std::uint16_t, 3>(c, rows);
-}
-void map4_wide(const Call &c, std::size_t rows) {
-    mapped<std::uint16_t, 4>(c, rows);
-}
-void map_whole(const Call &c, std::size_t rows) {
-    const Byte *__restrict table = static_cast<const Byte *>(c.table);
-    each<Byte, Whole>(c, rows, [table](Whole a) { return table[a + 32768]; });
 }
 
 // --- numbers
@@ -342,59 +195,6 @@ void choose_real(const Call &call, std::size_t rows) {
 void choose_code(const Call &call, std::size_t rows) {
     each<Byte, Byte, Byte, Byte>(call, rows, [](Byte c, Byte a, Byte b) {
         return static_cast<Byte>(c == yes ? a : (c == no ? b : no_code));
-    });
-}
-
-// What the thresholds that a value has reached mean, by buckets with at most one of them each: a
-// threshold, and the codes before and from it in the two low bytes of a word.
-void search(const Call &c, std::size_t rows) {
-    const double *thresholds = static_cast<const double *>(c.table);
-    const std::int32_t *codes = static_cast<const std::int32_t *>(c.more);
-    const double *in = aligned<double>(c.in[0]);
-    Byte *out = aligned<Byte>(c.out);
-    const std::size_t n = padded(rows);
-#if defined(__AVX2__)
-    const __m256d origin = _mm256_set1_pd(c.x);
-    const __m256d per_unit = _mm256_set1_pd(c.y);
-    const __m256d last = _mm256_set1_pd(c.a);
-    const __m128i even = _mm_setr_epi8(0, 4, 8, 12, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
-    for (std::size_t i = 0; i < n; i += 4) {
-        const __m256d x = _mm256_load_pd(in + i);
-        // The second operand is the result if the first is NaN.
-        __m256d at = _mm256_mul_pd(_mm256_sub_pd(x, origin), per_unit);
-        at = _mm256_min_pd(_mm256_max_pd(at, _mm256_setzero_pd()), last);
-        const __m128i bucket = _mm256_cvttpd_epi32(at);
-        const __m256d threshold = _mm256_i32gather_pd(thresholds, bucket, 8);
-        const __m128i both = _mm_i32gather_epi32(codes, bucket, 4);
-        const __m128i reached = narrow_mask(_mm256_cmp_pd(x, threshold, _CMP_GE_OQ));
-        const __m128i lacking = narrow_mask(_mm256_cmp_pd(x, x, _CMP_UNORD_Q));
-        __m128i code = _mm_blendv_epi8(both, _mm_srli_epi32(both, 8), reached);
-        code = _mm_shuffle_epi8(_mm_or_si128(code, lacking), even);
-        const std::int32_t four = _mm_cvtsi128_si32(code);
-        __builtin_memcpy(out + i, &four, 4);
-    }
-#else
-    for (std::size_t i = 0; i < n; ++i) {
-        double at = (in[i] - c.x) * c.y;
-        at = at > 0 ? at : 0;
-        at = at < c.a ? at : c.a;
-        const auto bucket = static_cast<std::int32_t>(at);
-        const std::int32_t code = codes[bucket] >> (in[i] >= thresholds[bucket] ? 8 : 0);
-        out[i] = in[i] == in[i] ? static_cast<Byte>(code) : no_code;
-    }
-#endif
-}
-
-// The same by comparing with each.
-void count_steps(const Call &c, std::size_t rows) {
-    const double *__restrict steps = static_cast<const double *>(c.table);
-    const Byte *__restrict meaning = static_cast<const Byte *>(c.more);
-    const std::int32_t count = c.a;
-    each<Byte, double>(c, rows, [=](double x) {
-        std::int32_t reached = 0;
-        for (std::int32_t k = 0; k < count; ++k)
-            reached += x >= steps[k] ? 1 : 0;
-        return x == x ? meaning[reached] : no_code;
     });
 }
 

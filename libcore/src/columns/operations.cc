@@ -2,6 +2,7 @@
 // by cell with the scalar operators.
 #include "columns/operations.h"
 
+#include "columns/op_traits.h"
 #include "columns/thresholds.h"
 #include "evaluate/operate.h"
 
@@ -19,50 +20,6 @@ using program::Op;
 constexpr std::size_t most_combinations = 2048;
 constexpr std::size_t most_cells = 65536;
 constexpr double huge = 1e300;
-
-bool gives_truth(Op op) {
-    switch (op) {
-#define OP(name, arguments, result)                                                                \
-    case Op::name:                                                                                 \
-        return result;
-#define truth true
-#define value false
-#include "program/opcodes.def"
-#undef truth
-#undef value
-#undef OP
-    }
-    return false;
-}
-
-// Unknown whenever an argument is.
-bool is_strict(Op op) {
-    switch (op) {
-    case Op::negation:
-    case Op::equal:
-    case Op::at_least:
-    case Op::more_than:
-    case Op::in_set:
-    case Op::add:
-    case Op::subtract:
-    case Op::multiply:
-    case Op::divide:
-    case Op::round_down:
-    case Op::round_up:
-    case Op::round_nearest:
-    case Op::lookup:
-    case Op::next:
-        return true;
-    default:
-        return false;
-    }
-}
-
-// Known exactly or not at all, whatever bounds the arguments have.
-bool never_bounded(Op op) {
-    return op == Op::round_down || op == Op::round_up || op == Op::round_nearest ||
-           op == Op::lookup || op == Op::next || op == Op::first_where;
-}
 
 class Operation {
   public:

@@ -1,0 +1,54 @@
+// What is known of an operation without its arguments.
+#pragma once
+
+#include "program/program.h"
+
+namespace groundrule::columns {
+
+using program::Op;
+
+inline bool gives_truth(Op op) {
+    switch (op) {
+#define OP(name, arguments, result)                                                                \
+    case Op::name:                                                                                 \
+        return result;
+#define truth true
+#define value false
+#include "program/opcodes.def"
+#undef truth
+#undef value
+#undef OP
+    }
+    return false;
+}
+
+// Unknown whenever an argument is.
+inline bool is_strict(Op op) {
+    switch (op) {
+    case Op::negation:
+    case Op::equal:
+    case Op::at_least:
+    case Op::more_than:
+    case Op::in_set:
+    case Op::add:
+    case Op::subtract:
+    case Op::multiply:
+    case Op::divide:
+    case Op::round_down:
+    case Op::round_up:
+    case Op::round_nearest:
+    case Op::lookup:
+    case Op::next:
+        return true;
+    default:
+        return false;
+    }
+}
+
+// Known exactly or not at all, whatever bounds the arguments have.
+inline bool never_bounded(Op op) {
+    return op == Op::round_down || op == Op::round_up || op == Op::round_nearest ||
+           op == Op::lookup || op == Op::next || op == Op::first_where;
+}
+
+} // namespace groundrule::columns
