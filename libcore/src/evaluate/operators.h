@@ -126,7 +126,8 @@ inline Cell choose_value(Truth condition, const Cell &then, const Cell &otherwis
 }
 
 // What is known of a value that two sources tell: the tighter of two bounds, the exact one of an
-// exact one and a bound. `apart` is set if they can't both be true.
+// exact one and a bound, the lower one of two that face each other. `apart` is set if they can't
+// both be true.
 inline Cell joined(const Cell &a, const Cell &b, double scale, bool &apart) {
     if (!a.known())
         return b;
@@ -138,11 +139,10 @@ inline Cell joined(const Cell &a, const Cell &b, double scale, bool &apart) {
     }
     if (a.exact() || b.exact())
         return a.exact() ? a : b;
-    if (a.bound == Bound::at_least && b.bound == Bound::at_least)
-        return {std::max(a.value, b.value), Bound::at_least};
-    return a.bound == Bound::at_most && b.bound == Bound::at_most
-               ? Cell{std::min(a.value, b.value), Bound::at_most}
-               : a;
+    if (a.bound != b.bound)
+        return a.bound == Bound::at_least ? a : b;
+    return {a.bound == Bound::at_least ? std::max(a.value, b.value) : std::min(a.value, b.value),
+            a.bound};
 }
 
 } // namespace groundrule::evaluate

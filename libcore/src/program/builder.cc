@@ -19,9 +19,49 @@ bool same(const Instruction &a, const Instruction &b) {
            std::bit_cast<std::uint64_t>(a.scale) == std::bit_cast<std::uint64_t>(b.scale);
 }
 
+// Which bounds the register can carry: those of lists that may be open come out of reductions, and
+// pass on as operators.h says.
+void tell_bounds(Instruction &in, const std::vector<Register> &arguments, const Program &program) {
+    const auto any = [&](bool Instruction::*bound) {
+        return std::any_of(arguments.begin(), arguments.end(),
+                           [&](Register r) { return program.code[r].*bound; });
+    };
+    const auto at = [&](std::size_t k) -> const Instruction & {
+        return program.code[arguments[k]];
+    };
+    switch (in.op) {
+    case Op::count_of:
+    case Op::sum_of:
+    case Op::max_of:
+    case Op::larger:
+        in.may_be_least = true;
+        break;
+    case Op::min_of:
+    case Op::smaller:
+        in.may_be_most = true;
+        break;
+    case Op::subtract:
+        in.may_be_least = at(0).may_be_least || at(1).may_be_most;
+        in.may_be_most = at(0).may_be_most || at(1).may_be_least;
+        break;
+    case Op::gather:
+    case Op::join:
+    case Op::add:
+    case Op::multiply:
+    case Op::divide:
+    case Op::choose_value:
+        in.may_be_least = any(&Instruction::may_be_least);
+        in.may_be_most = any(&Instruction::may_be_most);
+        break;
+    default:
+        break; // a truth, or exact
+    }
+}
+
 } // namespace
 
 Register Builder::emit(Instruction in, const std::vector<Register> &arguments) {
+    tell_bounds(in, arguments, program_);
     in.count = static_cast<std::uint32_t>(arguments.size());
     std::size_t hash = static_cast<std::size_t>(in.op);
     mix(hash, in.space);

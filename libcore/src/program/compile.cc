@@ -33,6 +33,7 @@ class Compiler {
         for (const book::Item &item : book_.items)
             program_.spaces.push_back({item.parent, {}});
         program_.slots.resize(book_.slot_count);
+        facts_.assign(book_.slot_count, no_register);
         for (std::size_t i = 0; i < book_.items.size(); ++i) {
             for (std::size_t f = 0; f < book_.items[i].fields.size(); ++f)
                 program_.slots[book_.items[i].fields[f].slot] = {
@@ -92,7 +93,7 @@ class Compiler {
         const book::Field &f = book_.items[item].fields[index];
         Slot &slot = program_.slots[f.slot];
         if (slot.value != no_register)
-            return slot.value;
+            return facts_[f.slot];
         Instruction load = start(Op::load, item);
         load.index = f.slot;
         load.non_negative = f.type.is_quantity() && !f.type.dimension.point &&
@@ -111,7 +112,21 @@ class Compiler {
             value = build_.emit(join, sources);
         }
         program_.slots[f.slot].value = value;
-        return value;
+        facts_[f.slot] = without_facing_bounds(value, load.scale);
+        return facts_[f.slot];
+    }
+
+    // Two sources may bound a fact from both sides, and a cell holds one bound. Which of the two is
+    // told can't depend on which is known first, or learning one would unsay the other: then only
+    // "at least" is passed on, as `larger_of` does.
+    Register without_facing_bounds(Register fact, double scale) {
+        const Instruction in = build_.at(fact);
+        if (!in.may_be_least || !in.may_be_most)
+            return fact;
+        Instruction lower = start(Op::larger, in.space);
+        lower.scale = scale;
+        lower.non_negative = in.non_negative;
+        return build_.emit(lower, {fact, fact});
     }
 
     Register define(std::uint32_t index) { // NOLINT(misc-no-recursion)
@@ -380,6 +395,7 @@ class Compiler {
     Program &program_;
     Diagnostics &diagnostics_;
     Builder build_;
+    std::vector<Register> facts_; // by slot: what readers of a fact see
     std::vector<Register> defines_;
     std::vector<bool> rules_done_;
     std::size_t functions_ = 0; // that stand in one another here

@@ -29,9 +29,11 @@ int op_arguments(Op op);
 struct Instruction {
     Op op = Op::constant;
     bool non_negative = false; // the register never holds a value below zero
-    std::uint16_t space = 0;   // item type whose rows it has
-    std::uint16_t child = 0;   // of reductions and open_list: the list's item type
-    std::uint32_t first = 0;   // arguments: arguments[first … first + count)
+    bool may_be_least = false; // it may hold "at least" a value, or "at most"
+    bool may_be_most = false;
+    std::uint16_t space = 0; // item type whose rows it has
+    std::uint16_t child = 0; // of reductions and open_list: the list's item type
+    std::uint32_t first = 0; // arguments: arguments[first … first + count)
     std::uint32_t count = 0;
     std::uint32_t index = 0; // slot, table, list or set
     std::uint32_t column = 0;

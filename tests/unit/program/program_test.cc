@@ -138,3 +138,30 @@ TEST_CASE("no two instructions of a shipped book are equal") {
     INFO((twice == lines.end() ? "" : *twice));
     CHECK(twice == lines.end());
 }
+
+TEST_CASE("a fact that sources bound from both sides passes on its lower bound, whichever is known "
+          "first") {
+    const std::string words = trial::vocabulary +
+                              "\nimply crate \"Least\"\n  rating = max(p in pieces : p.draw)\n"
+                              "\nimply crate \"Most\"\n  rating = min(p in pieces : p.draw) + "
+                              "load\n";
+    const auto verdict = [&](const std::string &condition, const std::string &facts) {
+        return trial::verdict(trial::compiled(trial::open(trial::rule_that(condition), {}, words)),
+                              trial::crate(facts));
+    };
+    const std::string piece = R"("pieces":[{"draw":"10 A"}])";
+    const std::string both = piece + R"(,"load":"5 A")";
+    CHECK(verdict("rating at least 10 A", piece) == "complies");
+    CHECK(verdict("rating at least 10 A", both) == "complies");
+    CHECK(verdict("rating at most 15 A", both) == "undetermined"); // the upper bound is not told
+    CHECK(verdict("rating at most 9 A", both) == "violates");
+    CHECK(verdict("rating at most 15 A", both + R"(,"rating":"12 A")") == "complies");
+    CHECK_THROWS(verdict("sealed", both + R"(,"rating":"16 A")")); // told to contradict itself
+}
+
+TEST_CASE("a fact with an upper bound alone passes it on") {
+    const std::string words =
+        trial::vocabulary + "\nimply crate \"Most\"\n  rating = min(p in pieces : p.draw)\n";
+    const auto c = trial::compiled(trial::open(trial::rule_that("rating at most 15 A"), {}, words));
+    CHECK(trial::verdict(c, trial::crate(R"("pieces":[{"draw":"10 A"}])")) == "complies");
+}
