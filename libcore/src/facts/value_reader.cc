@@ -11,6 +11,17 @@ namespace {
 using book::Field;
 using book::Type;
 
+// A value of a size that the trade meets.
+double example_of(const Dimension &d) {
+    if (d == dimension::length)
+        return 609.6; // 2 ft
+    if (d == dimension::area)
+        return 322.58; // 0.5 in²
+    if (d == dimension::volume)
+        return 335934.812; // 20.5 in³
+    return d == dimension::conductor_area ? 16510 : 40;
+}
+
 // A person reads "a current with its unit (A, mA, kA)".
 std::string wanted(const book::Book &book, const Type &type) {
     switch (type.kind) {
@@ -34,7 +45,7 @@ std::string wanted(const book::Book &book, const Type &type) {
         return "a number";
     return "a " + dimension::name_of(type.dimension) + " with its unit (" +
            units_of(type.dimension) + "), such as \"" +
-           format_quantity(type.dimension == dimension::length ? 609.6 : 40, type.dimension) + "\"";
+           format_quantity(example_of(type.dimension), type.dimension) + "\"";
 }
 
 std::nullopt_t refuse(FactFault &fault, const char *code, std::string message,

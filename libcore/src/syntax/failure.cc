@@ -225,10 +225,13 @@ void report_failure(const ParseState &s, const char *first, const char *last,
             .help = "put one of the two in brackets: a and (b or c)";
         return;
     }
-    const std::string found = token.empty()      ? "the declaration ends"
-                              : token[0] == '\n' ? "the line ends"
-                              : token[0] == '"'  ? "a text stands"
-                                                 : in_ticks(token) + " stands";
+    // A piece of a message ends at its brace. Texts end with a zero byte, so this may be read.
+    const bool in_message = *last == '}';
+    const std::string found = token.empty() && in_message ? "the brace is closed"
+                              : token.empty()             ? "the declaration ends"
+                              : token[0] == '\n'          ? "the line ends"
+                              : token[0] == '"'           ? "a text stands"
+                                                          : in_ticks(token) + " stands";
     Diagnostic &d =
         diagnostics.error("syntax", span, found + " where " + expectation(s) + " is expected");
     d.help = help_for(s, first, at, token);

@@ -38,8 +38,8 @@ TEST_CASE("clauses of every kind: their own tests hold") {
 TEST_CASE("values stand in messages as the trade writes them") {
     const trial::Compiled c = clauses();
     const report::Report r =
-        trial::check(c, R"({"work":"new","cases":[{"space":"20.5 in³","needed":"22 1/4 in3",)"
-                        R"("run":"6 ft 6 in","largest":"1/0 AWG"}],)"
+        trial::check(c, R"({"work":"new","cases":[{"space":"20.5 in³","needed":"22.25 in3",)"
+                        R"("run":"6 ft 6 in","cable_size":"1/0 AWG"}],)"
                         R"("boards":[{"sets":2,"line":"1 AWG"}]})");
     const auto says = [&](const std::string &topic) {
         const auto f =
