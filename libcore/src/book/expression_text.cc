@@ -8,6 +8,13 @@ namespace groundrule::book {
 
 namespace {
 
+// What is not from a code has a name in quotes in place of a clause number.
+std::string citation_text(const std::string &name) {
+    const bool number = !name.empty() && name[0] >= '0' && name[0] <= '9' &&
+                        name.find('.') != std::string::npos && name.find(' ') == std::string::npos;
+    return number ? name : "\"" + name + "\"";
+}
+
 bool is_plain_name(const std::string &text) {
     return !text.empty() && text[0] >= 'a' && text[0] <= 'z' &&
            std::all_of(text.begin(), text.end(), [](char c) {
@@ -191,8 +198,8 @@ class Writer {
     }
 
     template <typename Called_>
-    const std::string &name(const Called_ &thing) const {
-        return called_ == Called::by_edition ? thing.name : thing.declared;
+    std::string name(const Called_ &thing) const {
+        return citation_text(called_ == Called::by_edition ? thing.name : thing.declared);
     }
 
     std::string member(std::int32_t of, const std::string &name) const {

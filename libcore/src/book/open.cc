@@ -126,6 +126,11 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more,
     Draft draft = compose(parsed, *book, out.diagnostics);
     Typer typer(*book, out.diagnostics);
     typer.broken() = draft.broken;
+    std::size_t written = 0;
+    for (const ast::File &file : book->files)
+        written += file.exprs.size();
+    book->nodes.reserve(written +
+                        written / 4); // a range is three nodes, an edition leaves some out
     build_vocabulary(draft, typer);
     if (!book->items.empty()) {
         build_tables(draft, typer);

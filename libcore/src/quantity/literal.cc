@@ -201,13 +201,22 @@ bool is_temperature_word(std::string_view word) {
     return word == "°C" || word == "C" || word == "°F" || word == "F";
 }
 
+// What stands together with the digits of a date: a byte more would make it no date.
+std::string_view date_word(std::string_view text) {
+    std::size_t end = 0;
+    while (end < text.size() && (is_digit(text[end]) || text[end] == '-'))
+        ++end;
+    return text.substr(0, end);
+}
+
 } // namespace
 
 LiteralResult read_literal(std::string_view text) {
     if (text.size() >= 10 && text[4] == '-' && is_digit(text[0]) && is_digit(text[5])) {
-        const auto days = date_from_text(text.substr(0, 10));
+        const std::string_view word = date_word(text);
+        const auto days = date_from_text(word);
         if (!days)
-            return fault(LiteralFault::bad_date, text.substr(0, 10));
+            return fault(LiteralFault::bad_date, word);
         LiteralResult r;
         r.literal = {ValueKind::date, {}, static_cast<double>(*days), 10};
         return r;

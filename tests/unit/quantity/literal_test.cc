@@ -146,6 +146,8 @@ TEST_CASE("sizes that are not made and days that do not exist are refused") {
     CHECK(fault_of("08 AWG") == LiteralFault::no_such_size);
     CHECK(fault_of("2021-02-29") == LiteralFault::bad_date);
     CHECK(fault_of("2021-13-01") == LiteralFault::bad_date);
+    CHECK(fault_of("2021-07-011") == LiteralFault::bad_date);
+    CHECK(read_literal("2021-010 °C").word == "2021-010"); // never half of a sign
     CHECK(fault_of("2020-02-29") == LiteralFault::none);
 }
 
