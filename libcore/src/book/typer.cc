@@ -139,6 +139,13 @@ NodeId Typer::comparison(NodeOp op, NodeId a, NodeId b, Span span, const char *w
             help = "a " + name_of(left) + " is written with its unit: " + units_of(left.dimension);
         else if (quantities && left.dimension.is_number())
             help = "a number has no unit";
+        else if (quantities && !units_of(left.dimension).empty() &&
+                 !units_of(right.dimension).empty())
+            help = "a " + name_of(left) + " is given in " + units_of(left.dimension) + "; a " +
+                   name_of(right) + " in " + units_of(right.dimension);
+        else if ((left.kind == ValueKind::conductor_size) !=
+                 (right.kind == ValueKind::conductor_size))
+            help = "a conductor size is a name such as 8 AWG, no quantity";
         return fault("wrong-type", span,
                      "`" + std::string(words) + "` compares " + name_of(left) + " with " +
                          name_of(right),

@@ -8,6 +8,17 @@ namespace groundrule::book {
 
 using ast::Expr;
 
+namespace {
+
+std::string keys_of(const Table &table) {
+    std::string out;
+    for (const Key &key : table.keys)
+        out += (out.empty() ? "its keys, in order: " : ", ") + key.name;
+    return out;
+}
+
+} // namespace
+
 NodeId Typer::lookup(const Expr &e, const Scope &scope) {
     const std::int32_t index = declared_index(book_.tables, e.citation.text);
     if (index < 0)
@@ -20,7 +31,8 @@ NodeId Typer::lookup(const Expr &e, const Scope &scope) {
     if (e.children.size() != table.keys.size())
         return fault("wrong-count", e.span,
                      "table " + table.name + " has " + counted(table.keys.size(), "key") +
-                         "; given here: " + std::to_string(e.children.size()));
+                         "; given here: " + std::to_string(e.children.size()),
+                     keys_of(table));
     Node n;
     n.op = NodeOp::lookup;
     n.span = e.span;
