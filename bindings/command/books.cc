@@ -20,13 +20,16 @@ int books() {
         out += "edition    " + std::string(name) + "\n";
     for (const std::string_view name : groundrule::shipped_amendments())
         out += "amendment  " + std::string(name) + "\n";
+    for (const std::string_view name : groundrule::shipped_adoptions())
+        out += "adoption   " + std::string(name) + "\n";
     return print(out, clean);
 }
 
 } // namespace
 
 void add_books(CLI::App &app, int &status) {
-    CLI::App &verb = *app.add_subcommand("books", "List the editions and amendments that ship");
+    CLI::App &verb =
+        *app.add_subcommand("books", "List the editions, amendments and adoptions that ship");
     verb.footer("A book is an edition with its amendments in order: nec-2017+tia-17-2");
     verb.callback([&status] { status = books(); });
 }

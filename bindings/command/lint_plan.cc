@@ -8,7 +8,7 @@ namespace command {
 namespace {
 
 struct Header {
-    std::string kind;               // vocabulary, edition, part, amendment; empty if none of these
+    std::string kind; // vocabulary, edition, part, adoption, amendment; empty if none of these
     std::vector<std::string> names; // of the edition, the editions or the amendment
     std::string base;               // of an amendment
 };
@@ -37,7 +37,8 @@ Header header_of(const std::string &text) {
             header.names.push_back(word);
     }
     const bool known = header.kind == "vocabulary" || header.kind == "edition" ||
-                       header.kind == "part" || header.kind == "amendment";
+                       header.kind == "part" || header.kind == "adoption" ||
+                       header.kind == "amendment";
     return known ? header : Header{};
 }
 
@@ -59,7 +60,7 @@ std::vector<std::string> books_for(const Header &header, const std::string &base
         const std::string &own = header.names.front();
         return {holds(layers_of(below), own) ? below : below + "+" + own};
     }
-    if (!base.empty())
+    if (!base.empty() && header.kind != "adoption")
         return {base};
     return header.names;
 }

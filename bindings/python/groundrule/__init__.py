@@ -12,6 +12,7 @@ unknown, which is not the same as no. Findings inform licensed work and never re
 locally adopted code and the authority having jurisdiction decide.
 """
 
+from groundrule._adoption import Adoption, Answer, Period, open_adoption, shipped_adoptions
 from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
 from groundrule._compare import Comparison, compare_books
 from groundrule._core import GroundruleError, version
@@ -22,19 +23,24 @@ from groundrule._rules import format_rules, lint_rules
 __version__ = version()
 
 __all__ = [
+    "Adoption",
+    "Answer",
     "Book",
     "Comparison",
     "Finding",
     "Findings",
     "GroundruleError",
     "Missing",
+    "Period",
     "Selection",
     "Value",
     "Verdict",
     "compare_books",
     "format_rules",
     "lint_rules",
+    "open_adoption",
     "open_book",
+    "shipped_adoptions",
     "shipped_amendments",
     "shipped_editions",
 ]

@@ -14,6 +14,7 @@ void bind_error(pybind11::module_ &module);
 void bind_report(pybind11::module_ &module);
 void bind_book(pybind11::module_ &module);
 void bind_text(pybind11::module_ &module);
+void bind_adoption(pybind11::module_ &module);
 void bind_compare(pybind11::module_ &module);
 
 // Raises GroundruleError with the parts of the error. Needs the interpreter lock.

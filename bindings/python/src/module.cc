@@ -6,5 +6,6 @@ PYBIND11_MODULE(_core, module) {
     binding::bind_report(module);
     binding::bind_book(module);
     binding::bind_text(module);
+    binding::bind_adoption(module);
     binding::bind_compare(module);
 }

@@ -18,6 +18,9 @@
  *  6. Struct options carry their size, so that they can grow; start from GR_…_INIT.
  *  7. Truths are int: 0 or 1. A verdict is a gr_verdict.
  *
+ * adoption.h (which book applies at a place) and comparison.h (what changed between two books) go
+ * by the same conventions and come with this header.
+ *
  * Findings inform licensed work and never replace it: the locally adopted code and the authority
  * having jurisdiction decide.
  */
@@ -148,6 +151,8 @@ GR_API GR_CHECK gr_status gr_book_test(gr_book *book, gr_text *report, size_t *f
  * never. */
 GR_API const char *gr_shipped_editions(void) GR_NOEXCEPT;
 GR_API const char *gr_shipped_amendments(void) GR_NOEXCEPT;
+/* Places whose adoption ships, likewise. Since 0.2. */
+GR_API const char *gr_shipped_adoptions(void) GR_NOEXCEPT;
 
 /* --- rule text
  * ------------------------------------------------------------------------------------------------------
@@ -173,10 +178,10 @@ typedef enum gr_lint_format {
                          array with one a file */
 } gr_lint_format;
 
-/* All faults of rule files, found by opening the book that they belong to; for a book that opens,
- * also text of the given files that can never have a say. A given file takes the place of the
- * shipped one whose path it ends in. `*faults` is their number. Fails: memory, status
- * GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
+/* All faults of rule files, found by opening the book, or the place's adoption, that they belong
+ * to; for a book that opens, also text of the given files that can never have a say. A given file
+ * takes the place of the shipped one whose path it ends in. `*faults` is their number. Fails:
+ * memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
 GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources,
                                   size_t count, int format, size_t *faults, gr_document **out,
                                   gr_error *error) GR_NOEXCEPT;
@@ -321,38 +326,6 @@ GR_API GR_CHECK gr_status gr_report_render(gr_report *report, int format,
                                            const gr_render_options *options, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* --- comparison of books, since 0.2
- * -------------------------------------------------------------------------------------------------
- */
-
-/* What changed from one book to another. It keeps what it needs of both books alive, and belongs to
- * one thread at a time. */
-typedef struct gr_comparison gr_comparison;
-
-/* Compares requirement by requirement, matched by topic: scope, limits, table cells, exceptions,
- * listed parts and messages, whatever the files look like. Fails: status GR_BAD_ARGUMENT, memory.
- * Owns: caller. */
-GR_API GR_CHECK gr_status gr_compare_books(const gr_book *before, const gr_book *after,
-                                           gr_comparison **out, gr_error *error) GR_NOEXCEPT;
-
-/* Fails: never. */
-GR_API void gr_comparison_free(gr_comparison *comparison) GR_NOEXCEPT;
-
-/* Checks a job (a JSON document, docs/jobs.md) against both books and adds to the comparison which
- * findings change. `name` is how the job is called in the result. After a failure the comparison is
- * as it was before the call. Fails: status GR_BAD_FACTS (for either book), memory. */
-GR_API GR_CHECK gr_status gr_comparison_add_job(gr_comparison *comparison, const char *json,
-                                                size_t size, const char *name, size_t name_size,
-                                                gr_error *error) GR_NOEXCEPT;
-
-/* 1: the books say the same, and no job had a finding that changed. Fails: never. */
-GR_API int gr_comparison_same(const gr_comparison *comparison) GR_NOEXCEPT;
-
-/* As GR_JSON or GR_PLAIN. Borrowed until the next gr_comparison_render of this comparison, or until
- * it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
-GR_API GR_CHECK gr_status gr_comparison_render(gr_comparison *comparison, int format, gr_text *out,
-                                               gr_error *error) GR_NOEXCEPT;
-
 /* --- audits: one book over many rows
  * -------------------------------------------------------------------------------------------
  */
@@ -429,5 +402,8 @@ GR_API GR_CHECK gr_status gr_audit_job(const gr_audit *audit, const struct Arrow
 #ifdef __cplusplus
 } /* extern "C" */
 #endif
+
+#include <groundrule/adoption.h>
+#include <groundrule/comparison.h>
 
 #endif /* GROUNDRULE_H */

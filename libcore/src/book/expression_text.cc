@@ -124,7 +124,7 @@ bool has_word(const std::string &text, const std::string &word) {
 
 class Writer {
   public:
-    Writer(const Book &book, const Place &place, Called called)
+    Writer(const Book &book, const Surroundings &place, Called called)
         : book_(book), place_(place), called_(called) {}
 
     // Depth is bounded by the nesting that the reader admits.
@@ -309,7 +309,7 @@ class Writer {
     }
 
     const Book &book_;
-    Place place_;
+    Surroundings place_;
     Called called_;
 };
 
@@ -329,12 +329,13 @@ std::string choice_text(const std::string &choice) {
     return is_plain_name(choice) ? choice : "\"" + choice + "\"";
 }
 
-std::string expression_text(const Book &book, NodeId node, const Place &place, Called called) {
+std::string expression_text(const Book &book, NodeId node, const Surroundings &place,
+                            Called called) {
     return node == no_node ? std::string() : Writer(book, place, called).text(node);
 }
 
 std::string message_text(const Book &book, const std::vector<MessagePart> &parts,
-                         const Place &place, Called called) {
+                         const Surroundings &place, Called called) {
     std::string out;
     for (const MessagePart &part : parts) {
         out += part.text;

@@ -11,7 +11,7 @@ namespace groundrule::book {
 
 // Where an expression stands: what its limits and parameters are called, and whose fields need no
 // qualifier.
-struct Place {
+struct Surroundings {
     std::int32_t self = -1;
     const Rule *rule = nullptr;
     const Define *define = nullptr;
@@ -22,12 +22,12 @@ struct Place {
 // renumbers them, and a test that names a group as it was written.
 enum class Called : std::uint8_t { by_edition, by_declaration };
 
-std::string expression_text(const Book &book, NodeId node, const Place &place,
+std::string expression_text(const Book &book, NodeId node, const Surroundings &place,
                             Called called = Called::by_edition);
 
 // A message with its expressions between braces.
 std::string message_text(const Book &book, const std::vector<MessagePart> &parts,
-                         const Place &place, Called called = Called::by_edition);
+                         const Surroundings &place, Called called = Called::by_edition);
 
 // The groups that a test of choices names, in the order of the book.
 std::vector<const Group *> groups_named(const Book &book, NodeId test);

@@ -87,6 +87,12 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
             add_rule(draft, std::move(r), diagnostics);
             break;
         }
+        case DeclKind::period:
+            add_rule(draft,
+                     draft_rule(std::get<ast::PeriodDecl>(decl.body).rule, file, edition, layer,
+                                decl.head),
+                     diagnostics);
+            break;
         case DeclKind::gap:
             draft.gaps.push_back({std::get<ast::GapDecl>(decl.body).citation.text,
                                   std::get<ast::GapDecl>(decl.body).text, layer});
@@ -201,6 +207,10 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
                                       .substr(span.begin, span.end - span.begin));
     }
     const ast::File *edition = find_layer(book, DeclKind::edition, name.edition);
+    if (edition == nullptr && name.amendments.empty()) {
+        edition = find_layer(book, DeclKind::adoption, name.edition);
+        book.adoption = edition != nullptr;
+    }
     if (edition == nullptr && header_broken)
         return draft; // the header at fault may have named it
     if (edition == nullptr) {
@@ -214,7 +224,8 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
             continue;
         const DeclKind kind = file.decls.front().kind;
         const bool ours = kind == DeclKind::vocabulary ||
-                          ((kind == DeclKind::edition || kind == DeclKind::part_of) &&
+                          ((kind == DeclKind::edition || kind == DeclKind::part_of ||
+                            kind == DeclKind::adoption) &&
                            names(h->names, name.edition));
         if (ours)
             add_file(draft, file, name.edition, 0, diagnostics);

@@ -104,6 +104,9 @@ std::vector<std::string> shipped_editions() {
 std::vector<std::string> shipped_amendments() {
     return shipped("amendment");
 }
+std::vector<std::string> shipped_adoptions() {
+    return shipped("adoption");
+}
 
 Opened open_book(const std::string &name, const std::vector<NamedText> &more,
                  std::optional<int> on) {

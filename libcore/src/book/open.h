@@ -31,5 +31,6 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more = {
 
 std::vector<std::string> shipped_editions();
 std::vector<std::string> shipped_amendments();
+std::vector<std::string> shipped_adoptions();
 
 } // namespace groundrule::book

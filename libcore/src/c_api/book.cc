@@ -63,6 +63,11 @@ std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outco
            " cases, " + std::to_string(outcome.failures.size()) + " failed\n";
 }
 
+const std::string &shipped_adoptions() {
+    static const std::string text = lines(book::shipped_adoptions());
+    return text;
+}
+
 } // namespace
 
 const char *gr_version(void) noexcept {
@@ -85,6 +90,14 @@ const char *gr_shipped_amendments(void) noexcept {
     }
 }
 
+const char *gr_shipped_adoptions(void) noexcept {
+    try {
+        return shipped_adoptions().c_str();
+    } catch (...) {
+        return "";
+    }
+}
+
 gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources, size_t count,
                        const gr_book_options *options, gr_book **out, gr_error *error) noexcept {
     return guard(error, [&] {
@@ -102,6 +115,10 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
                                               groundrule::c_api::named_texts(sources, count), on);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
+        if (opened.book->adoption)
+            return fail(error, GR_BAD_RULES, "unknown-book",
+                        "\"" + opened.book->name +
+                            "\" is a place; its adoption tells which book applies there");
         auto open = std::make_shared<groundrule::c_api::OpenBook>();
         Diagnostics diagnostics;
         open->program = program::compile(*opened.book, diagnostics);

@@ -7,6 +7,7 @@
 #include "evaluate/workspace.h"
 #include "facts/job.h"
 #include "program/program.h"
+#include "report/answer.h"
 #include "report/compare_jobs.h"
 #include "report/finding.h"
 
@@ -32,7 +33,24 @@ struct OpenBook {
     std::string schema;
 };
 
+struct OpenAdoption {
+    book::Adoption adoption;
+    program::Program program;
+    std::string json;
+    std::string text;
+};
+
 } // namespace groundrule::c_api
+
+struct gr_adoption {
+    std::shared_ptr<const groundrule::c_api::OpenAdoption> open;
+};
+
+struct gr_answer {
+    std::shared_ptr<const groundrule::c_api::OpenAdoption> adoption;
+    groundrule::report::Answer answer;
+    std::string rendered;
+};
 
 struct gr_book {
     // Shared with the jobs and reports that were made from it, so the order in which handles are

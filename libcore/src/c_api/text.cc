@@ -2,6 +2,7 @@
 #include "c_api/guard.h"
 #include "c_api/handles.h"
 
+#include "book/adoption.h"
 #include "book/lint.h"
 #include "evaluate/check_tests.h"
 #include "evaluate/idle.h"
@@ -64,11 +65,14 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         if (name == nullptr || faults == nullptr || out == nullptr ||
             (sources == nullptr && count != 0))
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        book::Opened opened = book::open_book(std::string(view(name, name_size)),
-                                              groundrule::c_api::named_texts(sources, count));
+        const std::string wanted(view(name, name_size));
+        const auto given = groundrule::c_api::named_texts(sources, count);
+        const book::Opened opened = book::open_book(wanted, given);
         const Sources &texts = opened.book ? opened.book->sources : opened.sources;
         Diagnostics told = opened.diagnostics;
-        if (opened.book) {
+        if (opened.book && opened.book->adoption) {
+            told = book::open_adoption(wanted, given).diagnostics;
+        } else if (opened.book) {
             const program::Program code = program::compile(*opened.book, told);
             if (!told.has_errors()) {
                 evaluate::check_tests(*opened.book, told);

@@ -87,6 +87,15 @@ class Compiler {
         return in;
     }
 
+    // A rule that binds work of every kind need not be told of which kind it is.
+    Register bound_work(const book::Rule &rule, std::uint16_t space) {
+        if (std::all_of(rule.binds.begin(), rule.binds.end(), [](std::uint8_t b) { return b; }))
+            return build_.constant(1, space);
+        Instruction bound = start(Op::in_set, space);
+        bound.index = set(rule.binds);
+        return build_.emit(bound, {field(space, 0)});
+    }
+
     // --- facts
 
     Register field(std::uint16_t item, std::uint16_t index) { // NOLINT(misc-no-recursion)
@@ -347,9 +356,7 @@ class Compiler {
         const book::Rule &r = book_.rules[index];
         RuleCode code;
         code.space = static_cast<std::uint16_t>(r.item);
-        Instruction bound = start(Op::in_set, code.space);
-        bound.index = set(r.binds);
-        code.bound = build_.emit(bound, {field(code.space, 0)});
+        code.bound = bound_work(r, code.space);
         std::vector<Register> scope = {code.bound};
         for (const book::Condition &c : r.conditions)
             code.conditions.push_back(lower(c.node, code.space, {}));

@@ -4,8 +4,6 @@
 
 namespace groundrule::report {
 
-namespace {
-
 Json missing_json(const Missing &m) {
     Json out = {{"fact", m.fact}, {"item", m.item}, {"kind", m.kind}, {"question", m.question}};
     if (m.choices != nullptr)
@@ -14,6 +12,8 @@ Json missing_json(const Missing &m) {
         out["instead"] = m.instead;
     return out;
 }
+
+namespace {
 
 Json finding_json(const book::Book &book, const Finding &f) {
     const book::Rule &rule = book.rules[f.rule];

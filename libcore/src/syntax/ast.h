@@ -279,6 +279,18 @@ struct GapDecl {
     std::string text;
 };
 
+// A time in which one book applies at a place. `rule` holds when: as conditions on the job, the
+// dates among them; nothing meets it.
+struct PeriodDecl {
+    RuleDecl rule;
+    Message book;       // its name; or
+    Message hands_over; // to which other code
+    Name by;            // the date of the job that decides
+    double from = 0;    // day numbers
+    double until = 0;   // the first day behind it; 0: open
+    std::vector<Name> overlaps;
+};
+
 struct Target {
     Citation citation;
     Name topic; // may be empty
@@ -311,6 +323,7 @@ enum class DeclKind : std::uint8_t {
     vocabulary,
     edition,
     part_of,
+    adoption,
     amendment,
     type,
     group,
@@ -322,7 +335,8 @@ enum class DeclKind : std::uint8_t {
     rule,
     test,
     gap,
-    change
+    change,
+    period
 };
 
 struct Header {
@@ -341,7 +355,7 @@ struct Decl {
     Span head;                  // the first line
     std::vector<Name> editions; // `in …`; empty: all of the file's
     std::variant<std::monostate, Header, TypeDecl, GroupDecl, ItemDecl, ImplyDecl, TableDecl,
-                 ListDecl, DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl>
+                 ListDecl, DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl, PeriodDecl>
         body;
 };
 

@@ -31,6 +31,9 @@ bool begins_line(std::string_view word, std::string_view family) {
                              "where",    "shall",  "should",   "information", "caution", "says",
                              "listed",   "except", "path",     "permits",     "note",    "source",
                              "numbered", "within", "displaces"});
+    if (family == "period")
+        return one_of(word, {"book", "hands_over", "from", "until", "by", "overlaps", "where",
+                             "note", "source"});
     if (family == "test")
         return one_of(word, {"given", "expect", "with", "without", "source"});
     if (family == "table" || family == "list")
@@ -346,7 +349,7 @@ std::string declaration(std::string_view text, const Piece &piece) {
     if (family == "replace" && piece.second_word != "rule")
         return plain(tokens);
     if (one_of(family, {"rule", "clause", "replace", "add", "test", "vocabulary", "edition", "part",
-                        "amendment"}))
+                        "amendment", "adoption", "period"}))
         return ClauseWriter(tokens, family).text();
     return plain(tokens);
 }

@@ -25,6 +25,7 @@ using TableRule = x3::rule<struct table_class, ast::Decl>;
 using RuleRule = x3::rule<struct rule_class, ast::Decl>;
 using TestRule = x3::rule<struct test_class, ast::Decl>;
 using ChangeRule = x3::rule<struct change_class, ast::Decl>;
+using PeriodRule = x3::rule<struct period_class, ast::Decl>;
 
 inline const ExpressionRule expression{"expression"};
 inline const SumRule sum{"sum"};
@@ -43,10 +44,11 @@ inline const TableRule table_declaration{"table"};
 inline const RuleRule rule_declaration{"rule"};
 inline const TestRule test_declaration{"test"};
 inline const ChangeRule change_declaration{"change"};
+inline const PeriodRule period_declaration{"period"};
 
 BOOST_SPIRIT_DECLARE(ExpressionRule, SumRule, PrimaryRule, TypeRefRule, EditionsRule, NumberedRule,
                      PartRule, LimitRule, ConditionRule, RuleBodyRule, CellRule, HeaderRule,
-                     FactsRule, TableRule, RuleRule, TestRule, ChangeRule)
+                     FactsRule, TableRule, RuleRule, TestRule, ChangeRule, PeriodRule)
 
 inline const NameTerminal name{};
 inline const LayerName layer_name{};

@@ -56,6 +56,7 @@ const auto header_declaration_def =
      (clause_word("edition")[start<Header>(DeclKind::edition)] >> layer_name[header_name]) |
      (clause_word("part")[start<Header>(DeclKind::part_of)] >> connective("of") >>
       editions[set(&Header::names)]) |
+     (clause_word("adoption")[start<Header>(DeclKind::adoption)] >> layer_name[header_name]) |
      (clause_word("amendment")[start<Header>(DeclKind::amendment)] >> layer_name[header_name] >>
       connective("to") >> layer_name[set(&Header::base)])) >>
     header_lines;

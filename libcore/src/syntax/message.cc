@@ -71,6 +71,8 @@ void split_messages(ast::Decl &decl, const SourceText &source, ast::File &file,
         cut_rule(*rule, source, file, diagnostics);
     else if (auto *change = std::get_if<ast::ChangeDecl>(&decl.body))
         cut_rule(change->added, source, file, diagnostics);
+    else if (auto *period = std::get_if<ast::PeriodDecl>(&decl.body))
+        cut_rule(period->rule, source, file, diagnostics);
 }
 
 } // namespace groundrule::syntax

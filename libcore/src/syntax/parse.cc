@@ -14,17 +14,18 @@ namespace groundrule::syntax {
 
 namespace {
 
-enum class Family { header, facts, table, rule, test, change, none };
+enum class Family { header, facts, table, rule, test, change, period, none };
 
 Family family_of(const Piece &piece) {
     static constexpr std::pair<std::string_view, Family> words[] = {
-        {"vocabulary", Family::header}, {"edition", Family::header}, {"part", Family::header},
-        {"amendment", Family::header},  {"type", Family::facts},     {"group", Family::facts},
-        {"item", Family::facts},        {"imply", Family::facts},    {"gap", Family::facts},
-        {"define", Family::facts},      {"table", Family::table},    {"list", Family::table},
-        {"rule", Family::rule},         {"clause", Family::rule},    {"test", Family::test},
-        {"delete", Family::change},     {"change", Family::change},  {"narrow", Family::change},
-        {"delay", Family::change},      {"add", Family::change}};
+        {"vocabulary", Family::header}, {"edition", Family::header},  {"part", Family::header},
+        {"amendment", Family::header},  {"adoption", Family::header}, {"period", Family::period},
+        {"type", Family::facts},        {"group", Family::facts},     {"item", Family::facts},
+        {"imply", Family::facts},       {"gap", Family::facts},       {"define", Family::facts},
+        {"table", Family::table},       {"list", Family::table},      {"rule", Family::rule},
+        {"clause", Family::rule},       {"test", Family::test},       {"delete", Family::change},
+        {"change", Family::change},     {"narrow", Family::change},   {"delay", Family::change},
+        {"add", Family::change}};
     if (piece.first_word == "replace")
         return piece.second_word == "define" || piece.second_word == "group" ? Family::facts
                                                                              : Family::rule;
@@ -37,9 +38,9 @@ Family family_of(const Piece &piece) {
 
 const std::vector<std::string> &first_words() {
     static const std::vector<std::string> words = {
-        "vocabulary", "edition", "part",   "amendment", "type",  "group",  "item",
-        "imply",      "define",  "table",  "list",      "rule",  "clause", "test",
-        "gap",        "delete",  "change", "narrow",    "delay", "add",    "replace"};
+        "vocabulary", "edition", "part",   "amendment", "type",   "group", "item",   "imply",
+        "define",     "table",   "list",   "rule",      "clause", "test",  "gap",    "adoption",
+        "period",     "delete",  "change", "narrow",    "delay",  "add",   "replace"};
     return words;
 }
 
@@ -67,6 +68,8 @@ bool run_family(Family family, const char *&first, const char *last, ParseState 
         return run(test_declaration, first, last, s, decl);
     case Family::change:
         return run(change_declaration, first, last, s, decl);
+    case Family::period:
+        return run(period_declaration, first, last, s, decl);
     case Family::none:
         break;
     }

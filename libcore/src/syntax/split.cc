@@ -36,12 +36,12 @@ bool is_row(std::string_view text, std::size_t at) {
 // A line that can't begin a declaration, and can only belong to the one above.
 bool continues(std::string_view text, std::size_t at) {
     static constexpr std::string_view words[] = {
-        "as",        "authority",   "binds",     "by",      "caution", "displaces",
-        "effective", "except",      "expect",    "for",     "given",   "gives",
-        "in",        "information", "limit",     "listed",  "note",    "numbered",
-        "path",      "permits",     "publisher", "reading", "says",    "shall",
-        "should",    "source",      "stage",     "title",   "topic",   "until",
-        "where",     "with",        "within",    "without", "and",     "or"};
+        "as",       "authority", "binds",     "book",        "from",    "hands_over", "overlaps",
+        "by",       "caution",   "displaces", "effective",   "except",  "expect",     "for",
+        "given",    "gives",     "in",        "information", "limit",   "listed",     "note",
+        "numbered", "path",      "permits",   "publisher",   "reading", "says",       "shall",
+        "should",   "source",    "stage",     "title",       "topic",   "until",      "where",
+        "with",     "within",    "without",   "and",         "or"};
     const char c = text[at];
     const bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
     const std::string_view word = word_at(text, at);

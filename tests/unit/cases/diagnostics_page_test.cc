@@ -85,7 +85,7 @@ std::string expanded(const std::string &text) {
 }
 
 bool has_header(const std::string &text) {
-    static const std::regex header("^ *(vocabulary|edition|part of|amendment|# book)");
+    static const std::regex header("^ *(vocabulary|edition|part of|adoption|amendment|# book)");
     return std::regex_search(text, header);
 }
 

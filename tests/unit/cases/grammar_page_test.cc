@@ -65,7 +65,7 @@ std::vector<std::string> shipped_declarations() {
 }
 
 const char *start_rule(const std::string &declaration) {
-    for (const char *word : {"vocabulary", "edition", "part", "amendment"}) {
+    for (const char *word : {"vocabulary", "edition", "part", "adoption", "amendment"}) {
         if (declaration.starts_with(word))
             return "header";
     }

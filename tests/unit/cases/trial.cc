@@ -1,5 +1,6 @@
 #include "cases/trial.h"
 
+#include "book/adoption.h"
 #include "book/lint.h"
 #include "evaluate/check_tests.h"
 #include "evaluate/idle.h"
@@ -22,6 +23,7 @@ namespace fs = std::filesystem;
 struct Plan {
     std::string book = "trial";
     bool with_edition = true;
+    bool adoption = false; // the book is a place
 };
 
 Plan plan_for(const std::string &text) {
@@ -43,6 +45,9 @@ Plan plan_for(const std::string &text) {
             plan.with_edition = name != "trial";
         } else if (kind == "amendment") {
             plan.book = "trial+" + name;
+        } else if (kind == "adoption") {
+            plan.book = name;
+            plan.adoption = true;
         }
         break;
     }
@@ -94,6 +99,10 @@ Outcome faults_in(const std::string &name, const std::string &text) {
     if (plan.with_edition)
         files.push_back(base_file("edition.rules"));
     files.push_back({name, text});
+    if (plan.adoption) {
+        const book::Adoption opened = book::open_adoption(plan.book, files);
+        return outcome_of(opened.diagnostics, opened.book ? opened.book->sources : opened.sources);
+    }
     book::Opened opened = book::open_book(plan.book, files);
     if (opened.book == nullptr)
         return outcome_of(opened.diagnostics, opened.sources);
