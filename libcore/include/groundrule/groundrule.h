@@ -240,6 +240,14 @@ GR_API GR_CHECK gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t 
 GR_API GR_CHECK gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
                                            gr_error *error) GR_NOEXCEPT;
 
+/* The code of a choice or conductor size in a slot. Fails: GR_BAD_ARGUMENT, GR_BAD_FACTS. */
+GR_API GR_CHECK gr_status gr_book_code(const gr_book *book, gr_slot slot, const char *text,
+                                       size_t size, uint32_t *out, gr_error *error) GR_NOEXCEPT;
+
+/* Sets it. Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS (no such code). */
+GR_API GR_CHECK gr_status gr_job_set_code(gr_job *job, gr_slot slot, uint32_t row, uint32_t code,
+                                          gr_error *error) GR_NOEXCEPT;
+
 /* Makes a fact unknown again. Fails: status GR_BAD_ARGUMENT. */
 GR_API GR_CHECK gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row,
                                        gr_error *error) GR_NOEXCEPT;
@@ -269,6 +277,15 @@ typedef struct gr_check_options {
  * memory. Owns: caller. */
 GR_API GR_CHECK gr_status gr_check(const gr_job *job, const gr_check_options *options,
                                    gr_report **out, gr_error *error) GR_NOEXCEPT;
+
+/* Verdicts of gr_check without reasons: a byte each, a gr_verdict or GR_NOT_AT_THIS_STAGE. Of every
+ * rule, in the order of gr_book_describe, one an item of its type, in the order added. `*count` is
+ * their number; beyond `capacity` nothing is written. Runs again what depends on changed facts and
+ * allocates nothing until items are added. Fails as gr_check. */
+#define GR_NOT_AT_THIS_STAGE 255
+GR_API GR_CHECK gr_status gr_check_verdicts(gr_job *job, const gr_check_options *options,
+                                            unsigned char *verdicts, size_t capacity, size_t *count,
+                                            gr_error *error) GR_NOEXCEPT;
 
 /* Fails: never. */
 GR_API void gr_report_free(gr_report *report) GR_NOEXCEPT;

@@ -127,6 +127,7 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         const std::string fault = program::fault_in(open->program);
         if (!fault.empty())
             return fail(error, GR_INTERNAL, "internal", fault);
+        open->dense.emplace(open->program);
         open->description = report::describe(*opened.book);
         open->schema = report::job_schema(*opened.book);
         open->book = std::move(opened.book);

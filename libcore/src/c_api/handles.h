@@ -4,6 +4,8 @@
 #include "book/open.h"
 #include "c_api/guard.h"
 #include "columns/audit.h"
+#include "evaluate/dense.h"
+#include "evaluate/verdicts.h"
 #include "evaluate/workspace.h"
 #include "facts/job.h"
 #include "program/program.h"
@@ -12,6 +14,7 @@
 #include "report/finding.h"
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,6 +32,7 @@ inline std::vector<book::NamedText> named_texts(const gr_source *sources, std::s
 struct OpenBook {
     std::unique_ptr<const book::Book> book;
     program::Program program;
+    std::optional<evaluate::Dense> dense; // of the program
     std::string description;
     std::string schema;
 };
@@ -65,6 +69,7 @@ struct gr_job {
     std::vector<groundrule::facts::Assumption> assumptions;
     // Grown once to the size of the job; a second check of it allocates only the report.
     mutable groundrule::evaluate::Workspace workspace;
+    groundrule::evaluate::Verdicts verdicts{};
 };
 
 struct gr_audit {

@@ -4,6 +4,7 @@
 
 #include "facts/json_reader.h"
 #include "facts/value_reader.h"
+#include "quantity/conductor_size.h"
 #include "text/nearest.h"
 
 #include <optional>
@@ -73,6 +74,21 @@ std::string name_of(const gr_job &job, gr_slot slot) {
     return item.name + "." + item.fields[slot.field].name;
 }
 
+// How many codes a field has; none unless it is a choice or a conductor size.
+std::size_t code_count(const book::Book &b, const book::Field &field) {
+    if (field.type.kind == groundrule::ValueKind::choice)
+        return b.choice_types[static_cast<std::size_t>(field.type.choices)].choices.size();
+    return field.type.kind == groundrule::ValueKind::conductor_size
+               ? static_cast<std::size_t>(groundrule::conductor_size_count())
+               : 0;
+}
+
+// A value that is right for its field is stored at once; only a wrong one costs a message.
+void store(gr_job &job, gr_slot slot, std::uint32_t row, double value) {
+    job.facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
+                  static_cast<std::int32_t>(slot.field), exactly(value));
+}
+
 template <typename Convert>
 gr_status set(gr_job *job, gr_slot slot, std::uint32_t row, gr_error *error, Convert convert) {
     gr_status status = GR_OK;
@@ -84,8 +100,7 @@ gr_status set(gr_job *job, gr_slot slot, std::uint32_t row, gr_error *error, Con
     if (!value)
         return fail(error, GR_BAD_FACTS, fault.code,
                     fault.message + (fault.help.empty() ? "" : "; " + fault.help));
-    job->facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
-                   static_cast<std::int32_t>(slot.field), exactly(*value));
+    store(*job, slot, row, *value);
     return GR_OK;
 }
 
@@ -177,6 +192,14 @@ gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *t
 gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double value,
                             gr_error *error) noexcept {
     return guard(error, [&] {
+        gr_status status = GR_OK;
+        const book::Field *field = field_at(job, slot, row, status, error);
+        if (field == nullptr)
+            return status;
+        if (const auto right = facts::admitted(*field, value); right && field->type.is_quantity()) {
+            store(*job, slot, row, *right);
+            return GR_OK;
+        }
         return set(job, slot, row, error,
                    [&](const book::Book &b, const book::Field &f, const std::string &n,
                        facts::FactFault &fault) {
@@ -190,11 +213,56 @@ gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double valu
 gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
                            gr_error *error) noexcept {
     return guard(error, [&] {
+        gr_status status = GR_OK;
+        const book::Field *field = field_at(job, slot, row, status, error);
+        if (field == nullptr)
+            return status;
+        if (field->type.is_truth()) {
+            store(*job, slot, row, value != 0 ? 1 : 0);
+            return GR_OK;
+        }
         return set(job, slot, row, error,
                    [&](const book::Book &b, const book::Field &f, const std::string &n,
                        facts::FactFault &fault) {
                        return facts::value_from_truth(b, f, n, value != 0, fault);
                    });
+    });
+}
+
+gr_status gr_book_code(const gr_book *handle, gr_slot slot, const char *text, size_t size,
+                       uint32_t *out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || text == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const book::Book &b = *handle->open->book;
+        if (slot.item >= b.items.size() || slot.field >= b.items[slot.item].fields.size())
+            return fail(error, GR_BAD_ARGUMENT, "bad-slot", "this slot is not of this book");
+        const book::Field &field = b.items[slot.item].fields[slot.field];
+        if (code_count(b, field) == 0)
+            return fail(error, GR_BAD_ARGUMENT, "no-codes",
+                        field.name + " is neither a choice nor a conductor size");
+        facts::FactFault fault;
+        const auto value = facts::value_from_text(
+            b, field, b.items[slot.item].name + "." + field.name, view(text, size), fault);
+        if (!value)
+            return fail(error, GR_BAD_FACTS, fault.code, fault.message);
+        *out = static_cast<uint32_t>(*value);
+        return GR_OK;
+    });
+}
+
+gr_status gr_job_set_code(gr_job *job, gr_slot slot, uint32_t row, uint32_t code,
+                          gr_error *error) noexcept {
+    return guard(error, [&] {
+        gr_status status = GR_OK;
+        const book::Field *field = field_at(job, slot, row, status, error);
+        if (field == nullptr)
+            return status;
+        if (code >= code_count(book_of(*job), *field))
+            return fail(error, GR_BAD_FACTS, "unknown-code",
+                        name_of(*job, slot) + " has no such code");
+        store(*job, slot, row, code);
+        return GR_OK;
     });
 }
 
@@ -222,6 +290,7 @@ gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size, const c
         if (diagnostics.has_errors())
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
         job->assumptions.insert(job->assumptions.end(), assumptions.begin(), assumptions.end());
+        job->facts.unsettle();
         return GR_OK;
     });
 }

@@ -12,24 +12,55 @@ Job::Job(const book::Book &book) : book_(&book), rows_(book.items.size()) {
         rows_[i].whole.resize(book.items[i].children.size());
         rows_[i].counts.resize(book.items[i].children.size());
     }
+    changes_.reserve(few);
     add(0, -1);
+}
+
+void Job::clear() {
+    for (Rows &rows : rows_) {
+        rows.parent.clear();
+        rows.number.clear();
+        rows.id.clear();
+        for (auto *columns : {&rows.given, &rows.assumed}) {
+            for (auto &column : *columns)
+                column.clear();
+        }
+        for (auto &column : rows.whole)
+            column.clear();
+        for (auto &column : rows.counts)
+            column.clear();
+    }
+    row_count_ = 0;
+    title.clear();
+    add(0, -1);
+}
+
+void Job::settle() {
+    changes_.clear();
+    few_changes_ = true;
+}
+
+std::string Job::path(std::int32_t item, std::size_t row) const { // NOLINT(misc-no-recursion)
+    const book::Item &type = book_->items[static_cast<std::size_t>(item)];
+    if (type.parent < 0)
+        return {};
+    const Rows &here = rows(item);
+    const std::string above = path(type.parent, static_cast<std::size_t>(here.parent[row]));
+    return (above.empty() ? "" : above + ".") + type.list + "[" + std::to_string(here.number[row]) +
+           "]";
 }
 
 std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     Rows &rows = this->rows(item);
     const auto row = static_cast<std::int32_t>(rows.size());
     const book::Item &type = book_->items[static_cast<std::size_t>(item)];
-    std::string path;
-    if (type.parent >= 0) {
-        Rows &above = this->rows(type.parent);
-        std::uint32_t &siblings =
-            above.counts[place_of_child(type.parent, item)][static_cast<std::size_t>(parent_row)];
-        const std::string &up = above.path[static_cast<std::size_t>(parent_row)];
-        path = (up.empty() ? "" : up + ".") + type.list + "[" + std::to_string(siblings) + "]";
-        ++siblings;
-    }
+    std::uint32_t number = 0;
+    if (type.parent >= 0)
+        number =
+            this->rows(type.parent)
+                .counts[place_of_child(type.parent, item)][static_cast<std::size_t>(parent_row)]++;
     rows.parent.push_back(parent_row);
-    rows.path.push_back(path);
+    rows.number.push_back(number);
     rows.id.emplace_back();
     for (auto &column : rows.given)
         column.emplace_back();
@@ -40,20 +71,27 @@ std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     for (auto &column : rows.counts)
         column.push_back(0);
     ++row_count_;
+    few_changes_ = false;
     return row;
 }
 
 void Job::set(std::int32_t item, std::int32_t row, std::int32_t field, Cell cell) {
-    rows(item).given[static_cast<std::size_t>(field)][static_cast<std::size_t>(row)] = cell;
+    Cell &there = rows(item).given[static_cast<std::size_t>(field)][static_cast<std::size_t>(row)];
+    if (there.value == cell.value && there.bound == cell.bound)
+        return;
+    there = cell;
+    changed(item, row, field);
 }
 
 void Job::assume(std::int32_t item, std::int32_t row, std::int32_t field, Cell cell) {
     rows(item).assumed[static_cast<std::size_t>(field)][static_cast<std::size_t>(row)] = cell;
+    changed(item, row, field);
 }
 
 void Job::mark_complete(std::int32_t item, std::int32_t row, std::int32_t child, bool complete) {
     rows(item).whole[static_cast<std::size_t>(child)][static_cast<std::size_t>(row)] =
         complete ? 1 : 0;
+    few_changes_ = false;
 }
 
 std::size_t Job::place_of_child(std::int32_t item, std::int32_t child_item) const {

@@ -186,8 +186,8 @@ class JobReader final : public JsonDocument {
     std::string path(const Frame &frame) const {
         const Item &item = book_.items[static_cast<std::size_t>(frame.item)];
         if (frame.kind == Kind::list)
-            return job_.rows(item.parent).path[static_cast<std::size_t>(frame.row)];
-        return job_.rows(frame.item).path[static_cast<std::size_t>(frame.row)];
+            return job_.path(item.parent, static_cast<std::size_t>(frame.row));
+        return job_.path(frame.item, static_cast<std::size_t>(frame.row));
     }
 
     bool unknown_key(const std::string &name, const Item &item, Frame &top) {

@@ -75,6 +75,13 @@ bool can_be_negative(const Type &type) {
 
 } // namespace
 
+std::optional<double> admitted(const Field &field, double value) {
+    const double scale = dimension::grid_scale(field.type.dimension);
+    if (!fits_grid(value, scale) || (value < 0 && !can_be_negative(field.type)))
+        return std::nullopt;
+    return snapped(value, scale) + 0.0;
+}
+
 std::optional<double> admitted(const Field &field, const std::string &name, double value,
                                FactFault &fault) {
     if (!field.type.is_quantity())

@@ -16,7 +16,7 @@ using evaluate::Lack;
 using program::RuleCode;
 
 std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row) {
-    const std::string &path = job.rows(item).path[row];
+    const std::string path = job.path(item, row);
     return path.empty() ? "job" : path;
 }
 

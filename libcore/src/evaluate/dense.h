@@ -1,0 +1,61 @@
+// Keys of tables and lists found without a search: most are small whole numbers (amperes, degrees,
+// sizes, choices), for which the position of every one is written down.
+#pragma once
+
+#include "program/program.h"
+#include "quantity/cell.h"
+
+#include <algorithm>
+#include <cstdint>
+#include <vector>
+
+namespace groundrule::evaluate {
+
+class DenseKey {
+  public:
+    explicit DenseKey(const program::TableKey &key);
+
+    // Position of the value among the keys; -1 if there is none, or the value is not exact.
+    std::int32_t position(const Cell &value) const {
+        if (places_.empty())
+            return searched(value);
+        if (!value.exact())
+            return -1;
+        const double last = static_cast<double>(places_.size()) - 1;
+        const double shifted = std::clamp(value.value + 1, 0.0, last);
+        auto at = static_cast<std::size_t>(shifted);
+        if (static_cast<double>(at) == shifted)
+            return places_[at];
+        const double steps = std::clamp(snapped(value.value, key_->scale) + 1, 0.0, last);
+        at = static_cast<std::size_t>(steps);
+        const bool between = static_cast<double>(at) != steps;
+        at += up_ && between ? 1 : 0;
+        return exact_ && between ? -1 : places_[at];
+    }
+    std::size_t size() const { return key_->steps.size(); }
+
+  private:
+    std::int32_t searched(const Cell &value) const;
+
+    const program::TableKey *key_; // of the program, which outlives this
+    bool up_ = false;              // rows are upper bounds
+    bool exact_ = false;
+    // Of -1 (everything below zero), 0, 1, …, up to the first number beyond the last key. Empty:
+    // search.
+    std::vector<std::int32_t> places_;
+};
+
+struct DenseTable {
+    std::vector<DenseKey> keys;
+};
+
+// What a program looks things up in, made ready. Immutable; the program must outlive it.
+struct Dense {
+    explicit Dense(const program::Program &program);
+
+    std::vector<DenseTable> tables;
+    std::vector<program::TableKey> list_keys; // the elements of a list as upper bounds
+    std::vector<DenseKey> lists;
+};
+
+} // namespace groundrule::evaluate

@@ -1,0 +1,315 @@
+// One loop a kind of step. What a comparison gives for every state of its operands is written down
+// in small tables made of the operators' own definitions, so that nothing jumps on what a job says.
+#include "evaluate/machine.h"
+
+#include "evaluate/operate.h"
+#include "evaluate/reduce.h"
+
+#include <array>
+
+namespace groundrule::evaluate {
+
+namespace {
+
+constexpr std::size_t index_of(Bound b) {
+    return static_cast<std::size_t>(b);
+}
+constexpr std::size_t index_of(Truth t) {
+    return static_cast<std::size_t>(t);
+}
+constexpr bool low(Bound b) {
+    return b == Bound::exact || b == Bound::at_least;
+}
+constexpr bool high(Bound b) {
+    return b == Bound::exact || b == Bound::at_most;
+}
+
+// What "left is at least right" is if the numbers told are so (`holds`), and how far they bind.
+constexpr Truth at_least_of(bool holds, Bound left, Bound right) {
+    if (holds)
+        return low(left) && high(right) ? Truth::yes : Truth::unknown;
+    return high(left) && low(right) ? Truth::no : Truth::unknown;
+}
+
+using ByBounds = std::array<Truth, 64>; // flip, holds, left, right
+
+constexpr ByBounds compared = [] {
+    ByBounds out = {};
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        const Truth t = at_least_of((i >> 4u & 1u) != 0, static_cast<Bound>(i >> 2u & 3u),
+                                    static_cast<Bound>(i & 3u));
+        out[i] = (i >> 5u & 1u) != 0 ? negation(t) : t;
+    }
+    return out;
+}();
+
+std::size_t at(bool flip, bool holds, Bound left, Bound right) {
+    return static_cast<std::size_t>(flip) << 5u | static_cast<std::size_t>(holds) << 4u |
+           index_of(left) << 2u | index_of(right);
+}
+
+Truth over(bool flip, const Cell &value, double threshold) {
+    return compared[at(flip, value.value >= threshold, value.bound, Bound::exact)];
+}
+
+constexpr std::array<Truth, 9> both_of = [] {
+    std::array<Truth, 9> out = {};
+    for (std::size_t i = 0; i < 9; ++i)
+        out[i] = both(static_cast<Truth>(i / 3), static_cast<Truth>(i % 3));
+    return out;
+}();
+
+constexpr std::array<Verdict, 9> verdict_by = [] {
+    std::array<Verdict, 9> out = {};
+    for (std::size_t i = 0; i < 9; ++i)
+        out[i] = verdict_of(static_cast<Truth>(i / 3), static_cast<Truth>(i % 3));
+    return out;
+}();
+
+// A truth of a bit, known of an exact cell only.
+constexpr std::array<Truth, 8> exact_truth = [] {
+    std::array<Truth, 8> out = {};
+    out[index_of(Bound::exact)] = Truth::no;
+    out[4 + index_of(Bound::exact)] = Truth::yes;
+    return out;
+}();
+
+// Truths as two bits: bit 0 "yes", bit 1 "no".
+static_assert(static_cast<int>(Truth::yes) == 1 && static_cast<int>(Truth::no) == 2);
+
+struct Seen {
+    unsigned all = 3;
+    unsigned any = 0;
+};
+
+Seen seen(const Truth *truths, const std::uint32_t *places, std::uint32_t count) {
+    Seen s;
+    for (std::uint32_t k = 0; k < count; ++k) {
+        const auto t = static_cast<unsigned>(truths[places[k]]);
+        s.all &= t;
+        s.any |= t;
+    }
+    return s;
+}
+
+} // namespace
+
+Cell Machine::fact(const Step &step) const {
+    const program::Instruction &in = program_.code[step.instruction];
+    const program::Slot &slot = program_.slots[in.index];
+    std::int32_t item = slot.item;
+    std::size_t row = step.row;
+    Cell given = job_.rows(item).given[slot.field][row];
+    // An item's work is that of the item above, unless it says otherwise.
+    while (slot.field == 0 && !given.known() && item > 0) {
+        row = static_cast<std::size_t>(job_.rows(item).parent[row]);
+        item = program_.spaces[static_cast<std::size_t>(item)].parent;
+        given = job_.rows(item).given[0][row];
+    }
+    const bool assumes = slot.value == step.instruction;
+    return given.known() || !assumes ? given : job_.rows(slot.item).assumed[slot.field][step.row];
+}
+
+Cell Machine::joined_facts(const Step &step) {
+    const program::Instruction &in = program_.code[step.instruction];
+    const std::uint32_t *places = plan_.operands.data() + step.a;
+    Cell value = values_[places[0]];
+    bool ever = false;
+    for (std::uint32_t k = 1; k < step.b; ++k) {
+        bool apart = false;
+        value = joined(value, values_[places[k]], in.scale, apart);
+        ever = ever || apart;
+    }
+    apart_[step.set] = ever ? 1 : 0;
+    if (value.known())
+        return value;
+    const program::Slot &slot = program_.slots[in.index];
+    return job_.rows(slot.item).assumed[slot.field][step.row];
+}
+
+Cell Machine::looked_up(const Step &step) const {
+    const program::Instruction &in = program_.code[step.instruction];
+    const std::vector<DenseKey> &keys = dense_.tables[in.index].keys;
+    const program::Table &table = program_.tables[in.index];
+    const std::uint32_t *places = plan_.operands.data() + step.a;
+    std::int64_t at = 0;
+    std::int64_t found = 0; // below zero as soon as one key is not found
+    for (std::uint32_t k = 0; k < step.b; ++k) {
+        const std::int64_t position = keys[k].position(values_[places[k]]);
+        found |= position;
+        at = at * static_cast<std::int64_t>(keys[k].size()) + position;
+    }
+    const auto cell = static_cast<std::size_t>(found < 0 ? 0 : at) * table.columns + in.column;
+    const double value = table.cells[cell];
+    return found < 0 || std::isnan(value) ? Cell{} : exactly(value);
+}
+
+Cell Machine::next(const Step &step) const {
+    const std::uint32_t list = program_.code[step.instruction].index;
+    const std::int32_t at = dense_.lists[list].position(values_[step.a]);
+    return at < 0 ? Cell{} : exactly(program_.lists[list].values[static_cast<std::size_t>(at)]);
+}
+
+Cell Machine::general(const Step &step) const {
+    const std::uint32_t *places = plan_.operands.data() + step.a;
+    return operate(program_, program_.code[step.instruction],
+                   [&](std::size_t k) -> const Cell & { return values_[places[k]]; });
+}
+
+Cell Machine::reduced(const Step &step) const {
+    const program::Instruction &in = program_.code[step.instruction];
+    const std::uint32_t *places = plan_.operands.data() + step.a;
+    const bool truths = step.kind == StepKind::reduce_truth;
+    const std::uint32_t width = in.count > 2 ? 2 : 1;
+    Reduction so_far = start(in.op);
+    for (std::uint32_t k = 1; k < step.b; k += width) {
+        const Truth counts = truths_[places[k]];
+        if (width == 1)
+            see(so_far, in.op, counts, cell_of(counts));
+        else
+            see(so_far, in.op, counts,
+                truths ? cell_of(truths_[places[k + 1]]) : values_[places[k + 1]]);
+    }
+    return finish(so_far, in.op, truths_[places[0]] == Truth::yes, step.non_negative);
+}
+
+void Machine::run(StepKind kind, const Step *begin, const Step *end) {
+    const std::uint32_t *operands = plan_.operands.data();
+    switch (kind) {
+    case StepKind::fact:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = fact(*s);
+        return;
+    case StepKind::complete:
+        for (const Step *s = begin; s != end; ++s) {
+            const program::Instruction &in = program_.code[s->instruction];
+            truths_[s->out] =
+                job_.is_complete(in.space, in.child, s->row) ? Truth::yes : Truth::unknown;
+        }
+        return;
+    case StepKind::threshold:
+        for (const Step *s = begin; s != end; ++s)
+            truths_[s->out] = over(s->flip, values_[s->a], s->x);
+        return;
+    case StepKind::within:
+        for (const Step *s = begin; s != end; ++s) {
+            const Cell &value = values_[s->a];
+            truths_[s->out] =
+                both_of[index_of(over(false, value, s->x)) * 3 + index_of(over(true, value, s->y))];
+        }
+        return;
+    case StepKind::compare:
+        for (const Step *s = begin; s != end; ++s) {
+            const Cell &left = values_[s->a];
+            const Cell &right = values_[s->b];
+            const bool holds = on_grid(left.value, s->x) >= on_grid(right.value, s->x);
+            truths_[s->out] = compared[at(s->flip, holds, left.bound, right.bound)];
+        }
+        return;
+    case StepKind::member:
+        for (const Step *s = begin; s != end; ++s) {
+            const Cell &value = values_[s->a];
+            const auto bit = s->set >> (static_cast<std::uint64_t>(value.value) & 63u) & 1u;
+            truths_[s->out] = exact_truth[bit << 2u | index_of(value.bound)];
+        }
+        return;
+    case StepKind::truth_of_value:
+        for (const Step *s = begin; s != end; ++s)
+            truths_[s->out] = truth_in(values_[s->a]);
+        return;
+    case StepKind::value_of_truth:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = cell_of(truths_[s->a]);
+        return;
+    case StepKind::conjunction:
+        for (const Step *s = begin; s != end; ++s) {
+            const Seen t = seen(truths_, operands + s->a, s->b);
+            truths_[s->out] = static_cast<Truth>((t.all & 1u) | (t.any & 2u));
+        }
+        return;
+    case StepKind::disjunction:
+        for (const Step *s = begin; s != end; ++s) {
+            const Seen t = seen(truths_, operands + s->a, s->b);
+            truths_[s->out] = static_cast<Truth>((t.any & 1u) | (t.all & 2u));
+        }
+        return;
+    case StepKind::negation:
+        for (const Step *s = begin; s != end; ++s) {
+            const auto t = static_cast<unsigned>(truths_[s->a]);
+            truths_[s->out] = static_cast<Truth>(t >> 1u | (t << 1u & 2u));
+        }
+        return;
+    case StepKind::choose_truth:
+        for (const Step *s = begin; s != end; ++s) {
+            const std::uint32_t *p = operands + s->a;
+            truths_[s->out] = choose(truths_[p[0]], truths_[p[1]], truths_[p[2]]);
+        }
+        return;
+    case StepKind::choose_value:
+        for (const Step *s = begin; s != end; ++s) {
+            const std::uint32_t *p = operands + s->a;
+            values_[s->out] = choose_value(truths_[p[0]], values_[p[1]], values_[p[2]]);
+        }
+        return;
+    case StepKind::add:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = add(values_[s->a], values_[s->b]);
+        return;
+    case StepKind::multiply:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = multiply(values_[s->a], values_[s->b]);
+        return;
+    case StepKind::lookup:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = looked_up(*s);
+        return;
+    case StepKind::next:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = next(*s);
+        return;
+    case StepKind::join:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = joined_facts(*s);
+        return;
+    case StepKind::general_value:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = general(*s);
+        return;
+    case StepKind::general_truth:
+        for (const Step *s = begin; s != end; ++s)
+            truths_[s->out] = truth_in(general(*s));
+        return;
+    case StepKind::reduce_value:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = reduced(*s);
+        return;
+    case StepKind::reduce_truth:
+        for (const Step *s = begin; s != end; ++s)
+            truths_[s->out] = truth_in(reduced(*s));
+        return;
+    case StepKind::verdict:
+        for (const Step *s = begin; s != end; ++s)
+            verdicts_[s->out] = verdict_by[index_of(truths_[s->a]) * 3 + index_of(truths_[s->b])];
+        return;
+    case StepKind::kinds:
+        return;
+    }
+}
+
+bool Machine::changes(const Step &step) {
+    if (step.kind == StepKind::verdict) {
+        run(step.kind, &step, &step + 1);
+        return false; // nothing reads it
+    }
+    if (gives_truth(step.kind)) {
+        const Truth before = truths_[step.out];
+        run(step.kind, &step, &step + 1);
+        return truths_[step.out] != before;
+    }
+    const Cell before = values_[step.out];
+    run(step.kind, &step, &step + 1);
+    const Cell &now = values_[step.out];
+    return now.bound != before.bound || now.value != before.value;
+}
+
+} // namespace groundrule::evaluate

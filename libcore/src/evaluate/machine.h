@@ -1,0 +1,42 @@
+// Runs steps of a plan.
+#pragma once
+
+#include "evaluate/dense.h"
+#include "evaluate/plan.h"
+#include "facts/job.h"
+#include "program/program.h"
+
+namespace groundrule::evaluate {
+
+class Machine {
+  public:
+    Machine(const program::Program &program, const Dense &dense, const facts::Job &job, Plan &plan,
+            Verdict *verdicts, std::uint8_t *apart)
+        : program_(program), dense_(dense), job_(job), plan_(plan), values_(plan.values.data()),
+          truths_(plan.truths.data()), verdicts_(verdicts), apart_(apart) {}
+
+    // Steps of one kind that do not read each other, or stand in order.
+    void run(StepKind kind, const Step *begin, const Step *end);
+
+    // Whether the step gave something else than before.
+    bool changes(const Step &step);
+
+  private:
+    Cell fact(const Step &step) const;
+    Cell joined_facts(const Step &step);
+    Cell looked_up(const Step &step) const;
+    Cell next(const Step &step) const;
+    Cell general(const Step &step) const;
+    Cell reduced(const Step &step) const;
+
+    const program::Program &program_;
+    const Dense &dense_;
+    const facts::Job &job_;
+    Plan &plan_;
+    Cell *values_;
+    Truth *truths_;
+    Verdict *verdicts_;
+    std::uint8_t *apart_;
+};
+
+} // namespace groundrule::evaluate

@@ -1,0 +1,74 @@
+// A shipped book and one job of it: shipped BOOK JOB.json RUNS. Tells what it takes to open the
+// book, to read the job, to check it whole, to check it again after one fact changed, and to tell
+// all findings with their reasons.
+#include "book.h"
+
+using namespace bench;
+
+namespace {
+
+template <typename Work>
+double microseconds(std::size_t runs, std::size_t times, Work work) {
+    return seconds(runs,
+                   [&] {
+                       for (std::size_t i = 0; i < times; ++i)
+                           work(i);
+                   }) /
+           static_cast<double>(times) * 1e6;
+}
+
+} // namespace
+
+int main(int count, char **words) {
+    if (count < 4) {
+        std::fprintf(stderr, "usage: %s BOOK JOB.json RUNS\n", words[0]);
+        return 2;
+    }
+    const std::string name = words[1];
+    const std::string json = text_of(words[2]);
+    const std::size_t runs = std::strtoull(words[3], nullptr, 10);
+    gr_error error;
+    const double opening =
+        microseconds(runs, 1, [&](std::size_t) { gr_book_free(open(name, {})); });
+    gr_book *book = open(name, {});
+    const auto read_job = [&] {
+        gr_job *job = nullptr;
+        must(gr_job_from_json(book, json.data(), json.size(), "job", 3, &job, &error), error);
+        return job;
+    };
+    const double reading = microseconds(runs, 20, [&](std::size_t) { gr_job_free(read_job()); });
+    gr_job *job = read_job();
+    std::vector<unsigned char> verdicts(1u << 16);
+    std::size_t told = 0;
+    const auto check = [&] {
+        must(gr_check_verdicts(job, nullptr, verdicts.data(), verdicts.size(), &told, &error),
+             error);
+    };
+    // A word about the work of the job concerns every item: all is run again.
+    const gr_slot work = slot(book, "job.work");
+    const double whole = microseconds(runs, 200, [&](std::size_t i) {
+        must(gr_job_set_text(job, work, 0, i % 2 == 0 ? "altered" : "new", i % 2 == 0 ? 7 : 3,
+                             &error),
+             error);
+        check();
+    });
+    const gr_slot breaker = slot(book, "circuit.breaker");
+    const double changed = microseconds(runs, 200, [&](std::size_t i) {
+        must(gr_job_set_number(job, breaker, 0, i % 2 == 0 ? 40 : 50, &error), error);
+        check();
+    });
+    const double reasons = microseconds(runs, 3, [&](std::size_t) {
+        gr_report *report = nullptr;
+        gr_text out;
+        must(gr_check(job, nullptr, &report, &error), error);
+        must(gr_report_render(report, GR_JSON, nullptr, &out, &error), error);
+        gr_report_free(report);
+    });
+    std::printf(
+        "{\"name\": \"shipped\", \"book\": \"%s\", \"open_ms\": %.3f, \"read_us\": %.3f, "
+        "\"whole_us\": %.3f, "
+        "\"changed_us\": %.3f, \"reasons_us\": %.1f, \"verdicts\": %zu, \"peak_mb\": %.1f}\n",
+        name.c_str(), opening / 1e3, reading, whole, changed, reasons, told, peak_megabytes());
+    gr_job_free(job);
+    gr_book_free(book);
+}
