@@ -397,10 +397,11 @@ GR_API GR_CHECK gr_status gr_audit_schema(const gr_audit *audit, struct ArrowSch
                                           gr_error *error) GR_NOEXCEPT;
 
 /* Verdicts of all rows: a gr_verdict each, or GR_NO_VERDICT for a row whose facts contradict each
- * other or can't be. Columns are read where they stand; the array stays the caller's and must be as
- * its schema said. `*faulty` (may be NULL) is set to the number of rows without verdicts. The
- * caller releases `out`, which may outlive the audit. The same bytes whatever the number of
- * threads. Fails: status GR_BAD_FACTS, GR_BAD_ARGUMENT, memory. Since 0.2.0. */
+ * other or can't be; columns that no rule needs are not looked at. Columns are read where they
+ * stand; the array stays the caller's and must be as its schema said. `*faulty` (may be NULL) is
+ * set to the number of rows without verdicts. The caller releases `out`, which may outlive the
+ * audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
+ * GR_BAD_ARGUMENT, memory. Since 0.2.0. */
 #define GR_NO_VERDICT 4
 GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArray *rows,
                                          struct ArrowArray *out, size_t *faulty,

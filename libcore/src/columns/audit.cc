@@ -60,7 +60,9 @@ std::optional<Audit> Audit::open(const book::Book &book, const program::Program 
     audit.assumptions_ = options.plan.assumptions;
     audit.plan_ = std::make_unique<Plan>(plan_for(book, program, std::move(*layout), options.plan));
     for (std::size_t i = 0; i < std::max<std::size_t>(options.threads, 1); ++i)
-        audit.workers_.push_back(std::make_unique<Worker>(book, program, *audit.plan_));
+        audit.workers_.push_back(
+            std::make_unique<Worker>(book, program, *audit.plan_,
+                                     options.kernels == nullptr ? kernels() : *options.kernels));
     return audit;
 }
 

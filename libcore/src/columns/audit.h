@@ -59,6 +59,7 @@ struct AuditOptions {
     LayoutOptions layout;
     PlanOptions plan;
     std::size_t threads = 1;
+    const Kernels *kernels = nullptr; // null: those for this machine
 };
 
 class Audit {

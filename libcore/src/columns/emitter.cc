@@ -8,6 +8,7 @@
 #include <bit>
 #include <cmath>
 #include <limits>
+#include <stdexcept>
 
 namespace groundrule::columns {
 
@@ -241,6 +242,8 @@ Value Emitter::as_truth(const Value &v, std::uint16_t tier) {
     }
     if (v.form == Form::truth)
         return v;
+    if (v.form == Form::cell)
+        throw std::logic_error("a cell stands where a truth is needed");
     const auto key = std::make_tuple(v.buffer, Form::truth);
     if (const auto at = converted_.find(key); at != converted_.end())
         return at->second;
@@ -272,6 +275,8 @@ Value Emitter::as_real(const Value &v, std::uint16_t tier) {
     }
     if (v.form == Form::real)
         return v;
+    if (!can_be_real(v) && v.form != Form::code)
+        throw std::logic_error("a value stands where a number is needed");
     const auto key = std::make_tuple(v.buffer, Form::real);
     if (const auto at = converted_.find(key); at != converted_.end())
         return at->second;

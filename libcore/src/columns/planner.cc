@@ -241,8 +241,12 @@ class Planner {
         };
         if (all([](const Value &v) { return v.constant; }))
             return join_cells(in, reg, sources, fill);
-        if (all([](const Value &v) { return v.form == Form::truth && !v.constant; }))
+        const auto is_truth = [](const Value &v) { return !v.constant && v.form == Form::truth; };
+        if (std::any_of(sources.begin(), sources.end(), is_truth)) {
+            for (Value &v : sources)
+                v = emit_.as_truth(v, tier(in));
             return filled(joined(&Kernels::join_truth, Form::truth, sources, in), fill, in, reg);
+        }
         if (all([&](const Value &v) {
                 return v.form == Form::code && !v.constant && emit_.domain(v).identity;
             })) {

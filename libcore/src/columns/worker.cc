@@ -29,9 +29,11 @@ void Worker::Free::operator()(std::uint8_t *p) const {
     ::operator delete[](p, std::align_val_t{line});
 }
 
-Worker::Worker(const book::Book &book, const program::Program &program, const Plan &plan)
-    : book_(book), program_(program), plan_(plan), room_(plan.layout.tiers.size(), 0),
-      ranges_(plan.layout.tiers.size()), texts_(plan.layout.sources.size()) {}
+Worker::Worker(const book::Book &book, const program::Program &program, const Plan &plan,
+               const Kernels &kernels)
+    : book_(book), program_(program), plan_(plan), kernels_(kernels),
+      room_(plan.layout.tiers.size(), 0), ranges_(plan.layout.tiers.size()),
+      texts_(plan.layout.sources.size()) {}
 
 // Every buffer gets room for the rows of its tier; constants are written once.
 void Worker::lay_out() {
@@ -69,7 +71,7 @@ void Worker::lay_out() {
         Call &call = calls_[s];
         call = step.call;
         if (step.kernel != nullptr)
-            call.run = kernels().*step.kernel;
+            call.run = kernels_.*step.kernel;
         for (std::size_t k = 0; k < step.in.size() && k < 4; ++k)
             call.in[k] = at<std::uint8_t>(step.in[k]);
         if (step.act == Act::kernel)

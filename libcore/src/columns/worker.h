@@ -21,7 +21,8 @@ struct Verdicts {
 
 class Worker {
   public:
-    Worker(const book::Book &book, const program::Program &program, const Plan &plan);
+    Worker(const book::Book &book, const program::Program &program, const Plan &plan,
+           const Kernels &kernels);
 
     // Forgets what the dictionaries of an earlier table meant.
     void start_table();
@@ -73,6 +74,7 @@ class Worker {
     const book::Book &book_;
     const program::Program &program_;
     const Plan &plan_;
+    const Kernels &kernels_;
     std::vector<Call> calls_; // of each step that is a kernel
     std::unique_ptr<std::uint8_t[], Free> memory_;
     std::size_t size_ = 0;

@@ -120,7 +120,7 @@ void Worker::load(const Step &step, const Table &table) {
         call.in[0] = static_cast<const char *>(column.array->buffers[1]) + first * size_of(storage);
     }
     const std::size_t type = number_index(storage);
-    const Kernels &k = kernels();
+    const Kernels &k = kernels_;
     const Kernel enter = step.form == Form::truth   ? k.enter_truth[type]
                          : step.form == Form::whole ? k.enter_whole[type]
                                                     : k.enter_real[type];
@@ -189,7 +189,7 @@ void Worker::load_texts(const Step &step, const Column &column, std::size_t firs
         call.table = texts.codes.data();
         call.more = &entry;
         call.apart = &misfit;
-        kernels().enter_code[number_index(*s.index)](call, rows);
+        kernels_.enter_code[number_index(*s.index)](call, rows);
         if (misfit != 0)
             mark_misfits(step, column, first, rows);
         return;

@@ -79,8 +79,9 @@ struct Grown {
 
 class Grower {
   public:
-    Grower(const book::Book &book, const program::Program &program, std::uint32_t seed)
-        : book_(book), random_(seed), share_(0.04 + 0.03 * (seed % 8)) {
+    Grower(const book::Book &book, const program::Program &program, std::uint32_t seed,
+           double share)
+        : book_(book), random_(seed), share_(share) {
         for (const program::Instruction &in : program.code) {
             if (in.op == program::Op::constant)
                 note(in.value);
@@ -288,8 +289,8 @@ class Grower {
         char out[64];
         std::snprintf(out, sizeof out, "%.6f", v);
         const std::string unit = d == dimension::length   ? "mm"
-                                 : d == dimension::volume ? "mm³"
-                                 : d == dimension::area   ? "mm²"
+                                 : d == dimension::volume ? "in³"
+                                 : d == dimension::area   ? "in²"
                                                           : unit_of(d);
         return unit.empty() ? out : std::string(out) + " " + unit;
     }
