@@ -162,10 +162,7 @@ class Operation {
             const double step = on_grid(a.cell.value, in_.scale);
             if (in_.op == Op::equal)
                 return against(b, Op::equal, step);
-            const Value turned =
-                against(b, in_.op == Op::at_least ? Op::more_than : Op::at_least, step);
-            return turned.constant ? Emitter::constant(cell_of(negation(truth_in(turned.cell))))
-                                   : emit_.kernel(&Kernels::negate, Form::truth, tier_, {turned});
+            return below(b, in_.op == Op::at_least ? step + 1 : step);
         }
         if (emit_.can_be_whole(a) && emit_.can_be_whole(b) && a.unit == b.unit)
             return emit_.kernel(in_.op == Op::equal      ? &Kernels::whole_equal
@@ -215,6 +212,21 @@ class Operation {
         }
         call.x = least_reaching(op == Op::more_than ? step + 1 : step, in_.scale);
         return emit_.kernel(&Kernels::real_from, Form::truth, tier_, {x}, call);
+    }
+
+    // Less than so many grid steps.
+    Value below(const Value &v, double step) {
+        Call call;
+        if (v.form == Form::whole) {
+            const double bound = std::ceil(step / (v.unit * in_.scale));
+            call.a = static_cast<std::int32_t>(std::clamp(bound, -32767.0, 32767.0));
+            // The largest number of all is below a bound beyond it.
+            if (bound <= 32767)
+                return emit_.kernel(&Kernels::whole_below, Form::truth, tier_, {v}, call);
+        }
+        call.x = least_reaching(step, in_.scale);
+        return emit_.kernel(&Kernels::real_below, Form::truth, tier_, {emit_.as_real(v, tier_)},
+                            call);
     }
 
     // --- numbers
