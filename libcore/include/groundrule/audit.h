@@ -1,0 +1,87 @@
+/* One book over many rows: an Arrow table in, verdicts out. Since 0.2. The conventions are those of
+ * groundrule.h, which includes this header; docs/audits.md tells how a table is read. */
+#ifndef GROUNDRULE_AUDIT_H
+#define GROUNDRULE_AUDIT_H
+
+#include <groundrule/arrow_abi.h>
+#include <groundrule/groundrule.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* A table layout made ready for one book. Belongs to one thread at a time; it uses threads of its
+ * own if told to. Keeps what it needs of its book alive. */
+typedef struct gr_audit gr_audit;
+
+/* What a column tells. Names of columns in structs and lists are joined by points. */
+typedef struct gr_column {
+    gr_text column;
+    gr_text fact; /* "circuit.breaker" */
+    gr_text unit; /* of its numbers: "A", "ft"; empty where the fact has none or the column holds
+                     texts with units */
+} gr_column;
+
+typedef struct gr_audit_options {
+    size_t size;              /* sizeof(gr_audit_options) */
+    gr_text item;             /* what a row of the table is; empty: "circuit" */
+    const gr_column *columns; /* beyond those that bear the name of their fact */
+    size_t column_count;
+    const gr_text *complete; /* lists that the table holds whole: "circuit.receptacles" */
+    size_t complete_count;
+    gr_text assumptions;        /* a JSON document as for gr_job_assume_json, or empty */
+    const char *stage;          /* as in gr_check_options */
+    uint32_t threads;           /* how many to use; 0 means 1 */
+    int ignore_unknown_columns; /* 0: a column that names no fact is an error */
+} gr_audit_options;
+
+#define GR_AUDIT_OPTIONS_INIT                                                                      \
+    { sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0 }
+
+/* `schema` describes a table: a struct of columns, each a fact by its name or by `options`. A fact
+ * of the row's own item is named bare ("breaker"), one of an item above or of a single item below
+ * behind its item's name ("panel.rating"); a list of structs bears the name of a list ("runs").
+ * Numbers of any width, booleans, texts (plain, large, view) and dictionaries of texts are read;
+ * null is unknown. A name, type or unit that does not fit is an error here, before the first row.
+ * The schema stays the caller's. `options` may be NULL. Fails: status GR_BAD_FACTS,
+ * GR_BAD_ARGUMENT, memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_audit_open(const gr_book *book, const struct ArrowSchema *schema,
+                                        const gr_audit_options *options, gr_audit **out,
+                                        gr_error *error) GR_NOEXCEPT;
+
+/* Fails: never. */
+GR_API void gr_audit_free(gr_audit *audit) GR_NOEXCEPT;
+
+/* What gr_audit_batch gives: a struct of one column for each rule, in the order of the book, named
+ * by the rule's topic, with "citation", "title" and "item" in its metadata. A rule on the rows of
+ * the table has a uint8 a row; one on items of a list a list of them. The caller releases it.
+ * Fails: status GR_BAD_ARGUMENT, memory. */
+GR_API GR_CHECK gr_status gr_audit_schema(const gr_audit *audit, struct ArrowSchema *out,
+                                          gr_error *error) GR_NOEXCEPT;
+
+/* Verdicts of all rows: a gr_verdict each, or GR_NO_VERDICT for a row whose facts contradict each
+ * other or can't be; columns that no rule needs are not looked at. Columns are read where they
+ * stand; the array stays the caller's and must be as its schema said. `*faulty` (may be NULL) is
+ * set to the number of rows without verdicts. The caller releases `out`, which may outlive the
+ * audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
+ * GR_BAD_ARGUMENT, memory. */
+#define GR_NO_VERDICT 4
+GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArray *rows,
+                                         struct ArrowArray *out, size_t *faulty,
+                                         gr_error *error) GR_NOEXCEPT;
+
+/* Why rows of the last batch have no verdicts: a line for each of the first hundred, the row's
+ * number (from 0), a blank, the cause. Borrowed until the next gr_audit_batch or until the audit is
+ * freed. Fails: never. */
+GR_API gr_text gr_audit_faults(const gr_audit *audit) GR_NOEXCEPT;
+
+/* One row as a job, with the audit's assumptions: gr_check explains its findings. Fails: status
+ * GR_BAD_FACTS, GR_BAD_ARGUMENT, memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_audit_job(const gr_audit *audit, const struct ArrowArray *rows,
+                                       size_t row, gr_job **out, gr_error *error) GR_NOEXCEPT;
+
+#ifdef __cplusplus
+} /* extern "C" */
+#endif
+
+#endif /* GROUNDRULE_AUDIT_H */
