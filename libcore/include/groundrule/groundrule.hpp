@@ -513,115 +513,114 @@ class Adoption {
     explicit Adoption(gr_adoption *adoption) : adoption_(adoption, gr_adoption_free) {}
 
     std::shared_ptr<gr_adoption> adoption_;
-    // A table layout made ready for one book (gr_audit). Arrow structs stay the caller's; what
-    // comes back is the caller's to release.
-    class Audit {
-      public:
-        static Result<Audit> open(const Book &book, const ArrowSchema &schema,
-                                  const gr_audit_options &options = GR_AUDIT_OPTIONS_INIT) {
-            gr_audit *audit = nullptr;
-            gr_error error{};
-            const gr_status status = gr_audit_open(book.get(), &schema, &options, &audit, &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return Audit(audit);
-        }
+};
 
-        Result<void> schema(ArrowSchema &out) const {
-            gr_error error{};
-            const gr_status status = gr_audit_schema(audit_.get(), &out, &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return {};
-        }
-
-        // How many rows have no verdicts; faults() tells why.
-        Result<std::size_t> batch(const ArrowArray &rows, ArrowArray &out) {
-            std::size_t faulty = 0;
-            gr_error error{};
-            const gr_status status = gr_audit_batch(audit_.get(), &rows, &out, &faulty, &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return faulty;
-        }
-
-        // Borrowed until the next batch, or until the audit is gone.
-        std::string_view faults() const noexcept {
-            return detail::view(gr_audit_faults(audit_.get()));
-        }
-
-        gr_audit *get() noexcept { return audit_.get(); }
-
-      private:
-        struct Free {
-            void operator()(gr_audit *audit) const noexcept { gr_audit_free(audit); }
-        };
-        explicit Audit(gr_audit *audit) : audit_(audit) {}
-
-        std::unique_ptr<gr_audit, Free> audit_;
-    };
-
-    // What changed from one book to another. Belongs to one thread at a time.
-    class Comparison {
-      public:
-        static Result<Comparison> of(const Book &before, const Book &after) {
-            gr_comparison *comparison = nullptr;
-            gr_error error{};
-            const gr_status status =
-                gr_compare_books(before.get(), after.get(), &comparison, &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return Comparison(comparison);
-        }
-
-        // Adds which findings of a job change.
-        Result<void> add_job(std::string_view json, std::string_view name = "job") {
-            gr_error error{};
-            const gr_status status =
-                gr_comparison_add_job(comparison_.get(), detail::data(json), json.size(),
-                                      detail::data(name), name.size(), &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return {};
-        }
-
-        bool same() const noexcept { return gr_comparison_same(comparison_.get()) != 0; }
-
-        // GR_JSON or GR_PLAIN. Borrowed until the next call of render, or until the comparison is
-        // gone.
-        Result<std::string_view> render(gr_format format) {
-            gr_text out{};
-            gr_error error{};
-            const gr_status status = gr_comparison_render(comparison_.get(), format, &out, &error);
-            if (status != GR_OK)
-                return detail::taken(status, error);
-            return detail::view(out);
-        }
-
-      private:
-        struct Free {
-            void operator()(gr_comparison *comparison) const noexcept {
-                gr_comparison_free(comparison);
-            }
-        };
-        explicit Comparison(gr_comparison *comparison) : comparison_(comparison) {}
-
-        std::unique_ptr<gr_comparison, Free> comparison_;
-    };
-
-    inline std::string_view name_of(gr_verdict verdict) noexcept {
-        switch (verdict) {
-        case GR_COMPLIES:
-            return "complies";
-        case GR_VIOLATES:
-            return "violates";
-        case GR_NOT_APPLICABLE:
-            return "not_applicable";
-        case GR_UNDETERMINED:
-            break;
-        }
-        return "undetermined";
+// A table layout made ready for one book (gr_audit). Arrow structs stay the caller's; what
+// comes back is the caller's to release.
+class Audit {
+  public:
+    static Result<Audit> open(const Book &book, const ArrowSchema &schema,
+                              const gr_audit_options &options = GR_AUDIT_OPTIONS_INIT) {
+        gr_audit *audit = nullptr;
+        gr_error error{};
+        const gr_status status = gr_audit_open(book.get(), &schema, &options, &audit, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Audit(audit);
     }
+
+    Result<void> schema(ArrowSchema &out) const {
+        gr_error error{};
+        const gr_status status = gr_audit_schema(audit_.get(), &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return {};
+    }
+
+    // How many rows have no verdicts; faults() tells why.
+    Result<std::size_t> batch(const ArrowArray &rows, ArrowArray &out) {
+        std::size_t faulty = 0;
+        gr_error error{};
+        const gr_status status = gr_audit_batch(audit_.get(), &rows, &out, &faulty, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return faulty;
+    }
+
+    // Borrowed until the next batch, or until the audit is gone.
+    std::string_view faults() const noexcept { return detail::view(gr_audit_faults(audit_.get())); }
+
+    gr_audit *get() noexcept { return audit_.get(); }
+
+  private:
+    struct Free {
+        void operator()(gr_audit *audit) const noexcept { gr_audit_free(audit); }
+    };
+    explicit Audit(gr_audit *audit) : audit_(audit) {}
+
+    std::unique_ptr<gr_audit, Free> audit_;
+};
+
+// What changed from one book to another. Belongs to one thread at a time.
+class Comparison {
+  public:
+    static Result<Comparison> of(const Book &before, const Book &after) {
+        gr_comparison *comparison = nullptr;
+        gr_error error{};
+        const gr_status status = gr_compare_books(before.get(), after.get(), &comparison, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Comparison(comparison);
+    }
+
+    // Adds which findings of a job change.
+    Result<void> add_job(std::string_view json, std::string_view name = "job") {
+        gr_error error{};
+        const gr_status status =
+            gr_comparison_add_job(comparison_.get(), detail::data(json), json.size(),
+                                  detail::data(name), name.size(), &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return {};
+    }
+
+    bool same() const noexcept { return gr_comparison_same(comparison_.get()) != 0; }
+
+    // GR_JSON or GR_PLAIN. Borrowed until the next call of render, or until the comparison is
+    // gone.
+    Result<std::string_view> render(gr_format format) {
+        gr_text out{};
+        gr_error error{};
+        const gr_status status = gr_comparison_render(comparison_.get(), format, &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return detail::view(out);
+    }
+
+  private:
+    struct Free {
+        void operator()(gr_comparison *comparison) const noexcept {
+            gr_comparison_free(comparison);
+        }
+    };
+    explicit Comparison(gr_comparison *comparison) : comparison_(comparison) {}
+
+    std::unique_ptr<gr_comparison, Free> comparison_;
+};
+
+inline std::string_view name_of(gr_verdict verdict) noexcept {
+    switch (verdict) {
+    case GR_COMPLIES:
+        return "complies";
+    case GR_VIOLATES:
+        return "violates";
+    case GR_NOT_APPLICABLE:
+        return "not_applicable";
+    case GR_UNDETERMINED:
+        break;
+    }
+    return "undetermined";
+}
 
 } // namespace client
 } // namespace groundrule
