@@ -224,7 +224,7 @@ struct Book {
     std::string name; // "nec-2017+tia-17-2": the edition and the layers in force
     std::string digest;
     bool adoption = false; // of a place: its rules are periods, see book/adoption.h
-    std::string on; // ISO date that it was opened for; empty: all layers are in force
+    std::string on;        // ISO date that it was opened for; empty: all layers are in force
     std::vector<Layer> layers;
     std::vector<Layer> not_in_force; // asked for, and left out for that date
     std::vector<ChoiceType> choice_types;
