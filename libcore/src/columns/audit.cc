@@ -20,12 +20,12 @@ constexpr std::size_t most_faults_told = 100;
 std::vector<std::int64_t> offsets_of(const Plan &plan, const Table &table, std::size_t tier) {
     std::vector<std::size_t> chain;
     for (std::size_t t = tier; t != 0; t = static_cast<std::size_t>(plan.layout.tiers[t].parent))
-        chain.push_back(t);
+        chain.insert(chain.begin(), t);
     std::vector<std::int64_t> out(table.rows + 1, 0);
     for (std::size_t row = 0; row <= table.rows; ++row) {
         std::size_t at = row;
-        for (auto t = chain.rbegin(); t != chain.rend(); ++t)
-            at = table.lists[*t].begin(at);
+        for (const std::size_t t : chain)
+            at = table.lists[t].begin(at);
         out[row] = static_cast<std::int64_t>(at);
     }
     return out;

@@ -410,11 +410,11 @@ Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<do
         return at->second;
     if (v.form == Form::whole) {
         std::vector<std::uint8_t> table(65536, no_code);
-        for (std::int32_t x = no_whole + 1; x < 32768; ++x) {
-            const double value = x * v.unit;
+        for (std::size_t place = 1; place < table.size(); ++place) {
+            const double value = (static_cast<double>(place) - 32768) * v.unit;
             const auto reached =
                 std::upper_bound(thresholds.begin(), thresholds.end(), value) - thresholds.begin();
-            table[static_cast<std::size_t>(x + 32768)] = meaning[static_cast<std::size_t>(reached)];
+            table[place] = meaning[static_cast<std::size_t>(reached)];
         }
         Call call;
         call.table = keep(std::move(table));

@@ -383,7 +383,8 @@ class Operation {
 
 } // namespace
 
-Value logic(Emitter &emit, bool conjunction, std::vector<Value> arguments, std::uint16_t tier) {
+Value logic(Emitter &emit, bool conjunction, const std::vector<Value> &arguments,
+            std::uint16_t tier) {
     const Truth deciding = truth_of(!conjunction);
     std::vector<Value> open;
     for (const Value &v : arguments) {

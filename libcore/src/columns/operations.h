@@ -6,7 +6,8 @@
 namespace groundrule::columns {
 
 // Conjunction or disjunction of truths.
-Value logic(Emitter &emit, bool conjunction, std::vector<Value> arguments, std::uint16_t tier);
+Value logic(Emitter &emit, bool conjunction, const std::vector<Value> &arguments,
+            std::uint16_t tier);
 
 // Every operation whose result depends on its arguments alone.
 Value operation(Emitter &emit, program::Register reg, std::vector<Value> arguments,
