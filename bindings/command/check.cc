@@ -50,12 +50,6 @@ int report_on(const groundrule::Job &job, const Options &options) {
 // The book that was named, or the one that applies at the place.
 std::optional<FoundBook> book_for(const Options &options, const File &document, int &status) {
     status = bad_input;
-    if (options.book.empty() == options.place.name.empty()) {
-        complain(options.book.empty() ? "--book is required, or --at and a place"
-                                      : "--book and --at exclude each other");
-        complain("'groundrule check --help' tells how it is used");
-        return std::nullopt;
-    }
     if (!options.book.empty())
         return FoundBook{options.book, options.place.on, {}};
     auto answer = ask(options.place, document, options.rules);
@@ -83,6 +77,12 @@ std::optional<groundrule::Job> job_for(const groundrule::Book &book, const Found
 }
 
 int check(const Options &options) {
+    if (options.book.empty() == options.place.name.empty()) {
+        complain(options.book.empty() ? "--book is required, or --at and a place"
+                                      : "--book and --at exclude each other");
+        complain("'groundrule check --help' tells how it is used");
+        return bad_input;
+    }
     const auto document = read_file(options.job);
     const auto assumptions = read_files(options.assumptions);
     if (!document || !assumptions)
