@@ -192,11 +192,6 @@ void choose_real(const Call &call, std::size_t rows) {
     each<double, Byte, double, double>(
         call, rows, [](Byte c, double a, double b) { return c == yes ? a : (c == no ? b : nan); });
 }
-void choose_code(const Call &call, std::size_t rows) {
-    each<Byte, Byte, Byte, Byte>(call, rows, [](Byte c, Byte a, Byte b) {
-        return static_cast<Byte>(c == yes ? a : (c == no ? b : no_code));
-    });
-}
 
 void real_or(const Call &c, std::size_t rows) {
     const double x = c.x;

@@ -89,7 +89,6 @@ inline constexpr std::size_t number_types = 10;
     KERNEL(divide_into)                                                                            \
     KERNEL(finite)                                                                                 \
     KERNEL(choose_real)                                                                            \
-    KERNEL(choose_code)                                                                            \
     KERNEL(search)                                                                                 \
     KERNEL(count_steps)                                                                            \
     KERNEL(real_or)                                                                                \

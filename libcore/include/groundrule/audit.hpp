@@ -1,0 +1,59 @@
+// The owner of the handle of audit.h. groundrule.hpp, whose conventions hold here, includes it.
+#ifndef GROUNDRULE_AUDIT_HPP
+#define GROUNDRULE_AUDIT_HPP
+
+#include <groundrule/groundrule.hpp>
+
+namespace groundrule {
+inline namespace client {
+
+// A table layout made ready for one book (gr_audit). Arrow structs stay the caller's; what
+// comes back is the caller's to release.
+class Audit {
+  public:
+    static Result<Audit> open(const Book &book, const ArrowSchema &schema,
+                              const gr_audit_options &options = GR_AUDIT_OPTIONS_INIT) {
+        gr_audit *audit = nullptr;
+        gr_error error{};
+        const gr_status status = gr_audit_open(book.get(), &schema, &options, &audit, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Audit(audit);
+    }
+
+    Result<void> schema(ArrowSchema &out) const {
+        gr_error error{};
+        const gr_status status = gr_audit_schema(audit_.get(), &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return {};
+    }
+
+    // How many rows have no verdicts; faults() tells why.
+    Result<std::size_t> batch(const ArrowArray &rows, ArrowArray &out) {
+        std::size_t faulty = 0;
+        gr_error error{};
+        const gr_status status = gr_audit_batch(audit_.get(), &rows, &out, &faulty, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return faulty;
+    }
+
+    // Borrowed until the next batch, or until the audit is gone.
+    std::string_view faults() const noexcept { return detail::view(gr_audit_faults(audit_.get())); }
+
+    gr_audit *get() noexcept { return audit_.get(); }
+
+  private:
+    struct Free {
+        void operator()(gr_audit *audit) const noexcept { gr_audit_free(audit); }
+    };
+    explicit Audit(gr_audit *audit) : audit_(audit) {}
+
+    std::unique_ptr<gr_audit, Free> audit_;
+};
+
+} // namespace client
+} // namespace groundrule
+
+#endif // GROUNDRULE_AUDIT_HPP
