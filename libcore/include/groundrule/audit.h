@@ -71,9 +71,43 @@ GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArra
                                          gr_error *error) GR_NOEXCEPT;
 
 /* Why rows of the last batch have no verdicts: a line for each of the first hundred, the row's
- * number (from 0), a blank, the cause. Borrowed until the next gr_audit_batch or until the audit is
+ * number (from 0), a blank, the cause. Borrowed until the next batch or until the audit is
  * freed. Fails: never. */
 GR_API gr_text gr_audit_faults(const gr_audit *audit) GR_NOEXCEPT;
+
+/* How far a stream has come. */
+typedef struct gr_audit_progress {
+    uint64_t rows;   /* that have verdicts by now, or none because of a fault */
+    uint64_t faulty; /* the latter */
+    gr_text faults;  /* of the last batch, as gr_audit_faults; borrowed during the call */
+} gr_audit_progress;
+
+typedef struct gr_audit_stream_options {
+    size_t size;         /* sizeof(gr_audit_stream_options) */
+    size_t rows_at_once; /* longest batch of verdicts; 0: 65,536 */
+    /* Called after each batch of verdicts, by the thread that asked for it. Not 0 ends the stream:
+     * that get_next and all later ones give ECANCELED. NULL: not called. */
+    int (*progress)(const gr_audit_progress *progress, void *user);
+    void *user;
+} gr_audit_stream_options;
+
+#define GR_AUDIT_STREAM_OPTIONS_INIT                                                               \
+    { sizeof(gr_audit_stream_options), 0, NULL, NULL }
+
+/* Rows in and verdicts out as Arrow streams: each get_next of `out` pulls rows, at most
+ * `rows_at_once` of them, and gives their verdicts as gr_audit_batch does, so memory does not grow
+ * with the table. `rows` must have the schema that the audit was opened with; it is moved from (its
+ * `release` becomes NULL) if the call succeeds, and released with `out`. Batches longer than
+ * `rows_at_once` are taken in parts, empty ones passed over. Rows in gr_audit_faults, which tells
+ * of the stream's last batch, count from the first row of the stream. get_next gives EINVAL for
+ * rows that are not as their schema says, else the errno value of `rows`; get_last_error tells
+ * why. The stream keeps what it needs of the audit alive; the two belong to one thread at a time.
+ * Releasing it early is allowed. `options` may be NULL. Fails: status GR_BAD_FACTS (another
+ * schema, or `rows` fails to tell it), GR_BAD_ARGUMENT, memory. Owns: caller (release). */
+GR_API GR_CHECK gr_status gr_audit_stream(gr_audit *audit, struct ArrowArrayStream *rows,
+                                          const gr_audit_stream_options *options,
+                                          struct ArrowArrayStream *out,
+                                          gr_error *error) GR_NOEXCEPT;
 
 /* One row as a job, with the audit's assumptions: gr_check explains its findings. Fails: status
  * GR_BAD_FACTS, GR_BAD_ARGUMENT, memory. Owns: caller. */

@@ -39,6 +39,16 @@ class Audit {
         return faulty;
     }
 
+    // Verdicts of `rows`, which is moved from, batch by batch as `out` is read (gr_audit_stream).
+    Result<void> stream(ArrowArrayStream &rows, ArrowArrayStream &out,
+                        const gr_audit_stream_options &options = GR_AUDIT_STREAM_OPTIONS_INIT) {
+        gr_error error{};
+        const gr_status status = gr_audit_stream(audit_.get(), &rows, &options, &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return {};
+    }
+
     // Borrowed until the next batch, or until the audit is gone.
     std::string_view faults() const noexcept { return detail::view(gr_audit_faults(audit_.get())); }
 

@@ -1,9 +1,11 @@
 // gr_audit: a book over tables.
+#include "c_api/fault_lines.h"
 #include "c_api/guard.h"
 #include "c_api/handles.h"
 #include "c_api/stages.h"
 
 #include "columns/export.h"
+#include "columns/row_stream.h"
 #include "facts/json_reader.h"
 
 using groundrule::Diagnostics;
@@ -68,7 +70,12 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                                                                      *schema, wanted, diagnostics);
         if (!audit)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = handed_over(gr_audit{book->open, std::move(*audit), wanted.plan.assumptions, {}});
+        *out = handed_over(gr_audit{std::make_shared<groundrule::c_api::OpenAudit>(
+            groundrule::c_api::OpenAudit{book->open,
+                                         std::move(*audit),
+                                         wanted.plan.assumptions,
+                                         columns::shape_of(*schema),
+                                         {}})});
         return GR_OK;
     });
 }
@@ -81,7 +88,7 @@ gr_status gr_audit_schema(const gr_audit *handle, ArrowSchema *out, gr_error *er
     return guard(error, [&] {
         if (handle == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        columns::export_schema(*handle->book->book, handle->audit, *out);
+        columns::export_schema(*handle->open->book->book, handle->open->audit, *out);
         return GR_OK;
     });
 }
@@ -92,12 +99,10 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
         if (handle == nullptr || rows == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
         std::string fault;
-        auto outcome = handle->audit.batch(*rows, fault);
+        auto outcome = handle->open->audit.batch(*rows, fault);
         if (!outcome)
             return fail(error, GR_BAD_FACTS, "wrong-type", fault);
-        handle->faults.clear();
-        for (const columns::RowFault &f : outcome->faults)
-            handle->faults += std::to_string(f.row) + " " + f.message + "\n";
+        handle->open->faults = groundrule::c_api::fault_lines(*outcome, 0);
         const std::size_t count = outcome->faulty;
         columns::export_array(std::move(*outcome), *out);
         if (faulty != nullptr)
@@ -107,7 +112,7 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
 }
 
 gr_text gr_audit_faults(const gr_audit *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->faults);
+    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->faults);
 }
 
 gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t row, gr_job **out,
@@ -116,10 +121,11 @@ gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t ro
         if (handle == nullptr || rows == nullptr || out == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
         std::string fault;
-        auto job = handle->audit.job(*rows, row, fault);
+        const groundrule::c_api::OpenAudit &open = *handle->open;
+        auto job = open.audit.job(*rows, row, fault);
         if (!job)
             return fail(error, GR_BAD_FACTS, "bad-row", fault);
-        *out = handed_over(gr_job{handle->book, std::move(*job), handle->assumptions, {}});
+        *out = handed_over(gr_job{open.book, std::move(*job), open.assumptions, {}});
         return GR_OK;
     });
 }

@@ -37,6 +37,15 @@ struct OpenBook {
     std::string schema;
 };
 
+// Shared by an audit and the streams that run through it.
+struct OpenAudit {
+    std::shared_ptr<const OpenBook> book;
+    columns::Audit audit;
+    std::vector<facts::Assumption> assumptions;
+    std::string shape;  // of the rows' schema
+    std::string faults; // of the last batch
+};
+
 struct OpenAdoption {
     book::Adoption adoption;
     program::Program program;
@@ -73,10 +82,7 @@ struct gr_job {
 };
 
 struct gr_audit {
-    std::shared_ptr<const groundrule::c_api::OpenBook> book;
-    groundrule::columns::Audit audit;
-    std::vector<groundrule::facts::Assumption> assumptions;
-    std::string faults; // of the last batch
+    std::shared_ptr<groundrule::c_api::OpenAudit> open;
 };
 
 struct gr_report {
