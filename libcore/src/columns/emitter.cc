@@ -2,6 +2,8 @@
 // same.
 #include "columns/emitter.h"
 
+#include "columns/emitter_keys.h"
+
 #include "columns/thresholds.h"
 
 #include <algorithm>
@@ -70,60 +72,9 @@ std::optional<std::vector<std::uint8_t>> coded(const std::vector<Cell> &results,
     return codes;
 }
 
-template <typename T>
-void append(std::string &key, const std::vector<T> &values) {
-    key.append(std::to_string(values.size()) + ":");
-    key.append(reinterpret_cast<const char *>(values.data()), values.size() * sizeof(T));
-}
-
-void append(std::string &key, const Domain &domain) {
-    std::vector<double> values;
-    for (const Cell &c : domain.cells) {
-        values.push_back(c.value);
-        values.push_back(static_cast<double>(c.bound));
-    }
-    append(key, values);
-}
-
 // Registers of 16 bytes that a short table takes.
 std::int32_t parts_of(std::size_t entries) {
     return entries <= 16 ? 1 : (entries <= 32 ? 2 : 4);
-}
-
-struct Buckets {
-    double per_unit = 0;
-    std::vector<double> thresholds;
-    std::vector<std::int32_t> codes; // before the threshold; from it on in the second byte
-};
-
-// Buckets of one width with at most one threshold each; none if that takes too many.
-Buckets buckets_of(const std::vector<double> &thresholds,
-                   const std::vector<std::uint8_t> &meaning) {
-    constexpr std::size_t most_buckets = 2048;
-    constexpr double never = std::numeric_limits<double>::infinity();
-    const double origin = thresholds.front();
-    const double range = thresholds.back() - origin;
-    for (std::size_t count = 16; count <= most_buckets && range > 0; count *= 2) {
-        Buckets out{static_cast<double>(count - 1) / range, std::vector<double>(count, never), {}};
-        bool apart = true;
-        for (const double t : thresholds) {
-            const double at = std::min((t - origin) * out.per_unit, static_cast<double>(count - 1));
-            double &held = out.thresholds[static_cast<std::size_t>(at)];
-            apart = apart && (held == never || held == t);
-            held = t;
-        }
-        if (!apart)
-            continue;
-        std::size_t reached = 0;
-        for (const double t : out.thresholds) {
-            const std::uint8_t before = meaning[reached];
-            while (reached < thresholds.size() && thresholds[reached] == t)
-                ++reached;
-            out.codes.push_back(before | meaning[reached] << 8);
-        }
-        return out;
-    }
-    return {};
 }
 
 } // namespace
@@ -303,6 +254,7 @@ Value Emitter::as_real(const Value &v, std::uint16_t tier) {
             magnitude = std::max(magnitude, std::fabs(c.value));
             grids = static_cast<std::uint8_t>(grids & grids_of(c.value));
         }
+        call.a = count_of(v) <= 64 ? parts_of(count_of(v)) : 0;
         call.table = keep(std::move(table));
         out = kernel(&Kernels::code_to_real, Form::real, tier, {v}, call);
     }
@@ -393,53 +345,11 @@ std::optional<Value> Emitter::tabulated(std::span<const Value> arguments, std::u
         table.resize(256, beyond);
     } else {
         step.kernel = (all <= 256 ? narrow : wide)[open.size() - 2];
+        table.resize(std::max<std::size_t>(all, 256), table.back());
     }
     step.call.table = keep(std::move(table));
     const Value out = emit(std::move(step), gives_truth ? Form::truth : Form::code, tier);
     return tables_[key] = gives_truth ? out : code(out, std::move(range));
-}
-
-Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<double> &thresholds,
-                        const std::vector<std::uint8_t> &meaning, Domain domain) {
-    std::string key = "search";
-    append(key, std::vector<std::uint32_t>{v.buffer});
-    append(key, thresholds);
-    append(key, meaning);
-    append(key, domain);
-    if (const auto at = tables_.find(key); at != tables_.end())
-        return at->second;
-    if (v.form == Form::whole) {
-        std::vector<std::uint8_t> table(65536, no_code);
-        for (std::size_t place = 1; place < table.size(); ++place) {
-            const double value = (static_cast<double>(place) - 32768) * v.unit;
-            const auto reached =
-                std::upper_bound(thresholds.begin(), thresholds.end(), value) - thresholds.begin();
-            table[place] = meaning[static_cast<std::size_t>(reached)];
-        }
-        Call call;
-        call.table = keep(std::move(table));
-        return tables_[key] = code(kernel(&Kernels::map_whole, Form::code, tier, {v}, call),
-                                   std::move(domain));
-    }
-    Call call;
-    const Value real = as_real(v, tier);
-    Buckets buckets;
-    if (thresholds.size() > 4)
-        buckets = buckets_of(thresholds, meaning);
-    if (buckets.codes.empty()) {
-        call.table = keep(thresholds);
-        call.more = keep(meaning);
-        call.a = static_cast<std::int32_t>(thresholds.size());
-        return tables_[key] = code(kernel(&Kernels::count_steps, Form::code, tier, {real}, call),
-                                   std::move(domain));
-    }
-    call.x = thresholds.front();
-    call.y = buckets.per_unit;
-    call.a = static_cast<std::int32_t>(buckets.codes.size() - 1);
-    call.table = keep(std::move(buckets.thresholds));
-    call.more = plan_.words.emplace_back(std::move(buckets.codes)).data();
-    return tables_[key] =
-               code(kernel(&Kernels::search, Form::code, tier, {real}, call), std::move(domain));
 }
 
 } // namespace groundrule::columns

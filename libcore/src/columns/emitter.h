@@ -57,6 +57,7 @@ class Emitter {
   private:
     std::size_t count_of(const Value &v) const;
     Cell cell_at(const Value &v, std::size_t k) const;
+    const std::uint8_t *window_of(const std::vector<std::uint8_t> &table, std::int32_t &first);
 
     Plan &plan_;
     const program::Program &program_;

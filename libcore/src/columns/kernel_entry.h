@@ -2,13 +2,14 @@
 // for each row that tells something; `more` an Entry. `apart` is set if a row does not fit.
 #pragma once
 
+#include "columns/kernel_entry_wide.h"
 #include "columns/kernel_lanes.h"
 
 namespace groundrule::columns {
 
 namespace {
 
-#if defined(__AVX2__)
+#if defined(__AVX2__) && !defined(__AVX512VBMI__)
 // The bits of up to 32 rows; none is read that stands behind the last row.
 std::uint32_t bits_at(const void *bits, std::size_t row, std::size_t rows) {
     const Byte *from = static_cast<const Byte *>(bits) + row / 8;
@@ -54,7 +55,10 @@ void rows_one_by_one(const Call &c, std::size_t rows, Enter enter, Fits fits) {
 
 template <typename T>
 void enter_truth(const Call &c, std::size_t rows) {
-#if defined(__AVX2__)
+#if defined(__AVX512VBMI__)
+    if constexpr (sizeof(T) == 1)
+        return enter_truth_bytes(c, rows);
+#elif defined(__AVX2__)
     if constexpr (sizeof(T) == 1) {
         const Byte *in = static_cast<const Byte *>(c.in[0]);
         Byte *out = aligned<Byte>(c.out);
@@ -81,7 +85,11 @@ template <typename T>
 void enter_code(const Call &c, std::size_t rows) {
     const Byte *table = static_cast<const Byte *>(c.table);
     const std::int64_t entries = static_cast<const Entry *>(c.more)->entries;
-#if defined(__AVX2__)
+#if defined(__AVX512VBMI__)
+    // The table has no codes behind its entries: neither for a negative place.
+    if (sizeof(T) == 1 && (std::is_unsigned_v<T> || entries <= 128))
+        return enter_code_bytes(c, rows);
+#elif defined(__AVX2__)
     if (sizeof(T) == 1 && entries <= 63) {
         const ShortTable<4> short_table(table);
         const Byte *in = static_cast<const Byte *>(c.in[0]);
@@ -109,8 +117,13 @@ void enter_code(const Call &c, std::size_t rows) {
 
 template <typename T>
 void enter_whole(const Call &c, std::size_t rows) {
+#if defined(__AVX512VBMI__)
+    if constexpr (sizeof(T) == 1 || std::is_signed_v<T>)
+        if constexpr (!std::is_floating_point_v<T>)
+            return enter_whole_numbers<T>(c, rows);
+#endif
     const auto low = static_cast<std::int16_t>(static_cast<const Entry *>(c.more)->low);
-#if defined(__AVX2__)
+#if defined(__AVX2__) && !defined(__AVX512VBMI__)
     if constexpr (sizeof(T) == 1 || std::is_same_v<T, std::int16_t>) {
         const Byte *in = static_cast<const Byte *>(c.in[0]);
         std::int16_t *out = aligned<std::int16_t>(c.out);
@@ -153,7 +166,7 @@ void enter_whole(const Call &c, std::size_t rows) {
 // a / b, given 1 / b. With fused operations one correction of the product gives the correctly
 // rounded quotient (Markstein, "Computation of elementary functions on the IBM RISC System/6000
 // processor", 1990), which is what a division gives, in a fraction of the time.
-#if defined(__AVX2__)
+#if defined(__AVX2__) && !defined(__AVX512VBMI__)
 __m256d divided(__m256d a, __m256d b, __m256d per_b) {
     const __m256d q = _mm256_mul_pd(a, per_b);
     return _mm256_fmadd_pd(_mm256_fnmadd_pd(q, b, a), per_b, q);
@@ -231,8 +244,13 @@ void enter_real(const Call &c, std::size_t rows) {
 #if defined(__AVX2__)
     if constexpr (std::is_floating_point_v<T>) {
         const bool may_be_plain = entry.factor == 1 && entry.offset == 0 && entry.scale >= 1e6;
+#if defined(__AVX512VBMI__)
+        if (!may_be_plain || !enter_eights<true, T>(c, rows))
+            enter_eights<false, T>(c, rows);
+#else
         if (!may_be_plain || !enter_fours<true, T>(c, rows))
             enter_fours<false, T>(c, rows);
+#endif
         return;
     }
 #endif

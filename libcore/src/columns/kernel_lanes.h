@@ -74,6 +74,15 @@ Byte most(Byte a, Byte b) {
 
 using Lane = __m256i;
 
+// Masks of four 64-bit lanes to 32-bit lanes.
+__m128i narrow_mask(__m256d mask) {
+    const __m256i m = _mm256_castpd_si256(mask);
+    return _mm256_castsi256_si128(
+        _mm256_permutevar8x32_epi32(m, _mm256_setr_epi32(0, 2, 4, 6, 0, 2, 4, 6)));
+}
+
+#if !defined(__AVX512VBMI__)
+
 Lane byte_lane(int x) {
     return _mm256_set1_epi8(static_cast<char>(x));
 }
@@ -92,13 +101,6 @@ Lane spread_bits(std::uint32_t bits) {
                                              2, 2, 2, 2, 2, 2, 3, 3, 3, 3, 3, 3, 3, 3));
     const Lane own = _mm256_set1_epi64x(static_cast<long long>(0x8040201008040201));
     return _mm256_cmpeq_epi8(_mm256_and_si256(bytes, own), own);
-}
-
-// Masks of four 64-bit lanes to 32-bit lanes.
-__m128i narrow_mask(__m256d mask) {
-    const __m256i m = _mm256_castpd_si256(mask);
-    return _mm256_castsi256_si128(
-        _mm256_permutevar8x32_epi32(m, _mm256_setr_epi32(0, 2, 4, 6, 0, 2, 4, 6)));
 }
 
 // Tables of at most 64 bytes stand in four registers. A shuffle gives zero where the top bit of a
@@ -124,6 +126,8 @@ struct ShortTable {
     }
     Lane part[parts];
 };
+
+#endif
 
 #endif
 

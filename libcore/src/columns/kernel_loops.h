@@ -1,4 +1,5 @@
 // The loops themselves. Included by one source a machine, which names the set that it defines.
+#include "columns/kernel_compare.h"
 #include "columns/kernel_entry.h"
 #include "columns/kernel_tables.h"
 
@@ -51,98 +52,8 @@ void choose_truth(const Call &call, std::size_t rows) {
     });
 }
 
-// --- comparisons; NaN compares as unknown
-
-template <typename T>
-Byte truth(bool holds, T x, T y) {
-    return static_cast<Byte>((holds ? yes : no) + (__builtin_isunordered(x, y) ? 1 : 0));
-}
-
-void real_at_least(const Call &c, std::size_t rows) {
-    each<Byte, double, double>(c, rows, [](double a, double b) { return truth(a >= b, a, b); });
-}
-void real_more(const Call &c, std::size_t rows) {
-    each<Byte, double, double>(c, rows, [](double a, double b) { return truth(a > b, a, b); });
-}
-void real_equal(const Call &c, std::size_t rows) {
-    each<Byte, double, double>(c, rows, [](double a, double b) { return truth(a == b, a, b); });
-}
-
-template <typename F>
-void on_grid(const Call &c, std::size_t rows, F f) {
-    const double scale = c.x;
-    each<Byte, double, double>(c, rows, [scale, f](double a, double b) {
-        const double x = __builtin_rint(a * scale);
-        const double y = __builtin_rint(b * scale);
-        return truth(f(x, y), x, y);
-    });
-}
-void grid_at_least(const Call &c, std::size_t rows) {
-    on_grid(c, rows, [](double a, double b) { return a >= b; });
-}
-void grid_more(const Call &c, std::size_t rows) {
-    on_grid(c, rows, [](double a, double b) { return a > b; });
-}
-void grid_equal(const Call &c, std::size_t rows) {
-    on_grid(c, rows, [](double a, double b) { return a == b; });
-}
-
-void real_from(const Call &c, std::size_t rows) {
-    const double bound = c.x;
-    each<Byte, double>(c, rows, [bound](double a) { return truth(a >= bound, a, a); });
-}
-void real_below(const Call &c, std::size_t rows) {
-    const double bound = c.x;
-    each<Byte, double>(c, rows, [bound](double a) { return truth(a < bound, a, a); });
-}
-void real_within(const Call &c, std::size_t rows) {
-    const double low = c.x;
-    const double high = c.y;
-    each<Byte, double>(c, rows,
-                       [low, high](double a) { return truth((a >= low) & (a < high), a, a); });
-}
-
-Byte whole_truth(bool holds, bool lacking) {
-    return static_cast<Byte>(lacking ? unknown : (holds ? yes : no));
-}
-
-template <typename F>
-void wholes(const Call &c, std::size_t rows, F f) {
-    each<Byte, Whole, Whole>(c, rows, [f](Whole a, Whole b) {
-        return whole_truth(f(a, b), (a == no_whole) | (b == no_whole));
-    });
-}
-void whole_at_least(const Call &c, std::size_t rows) {
-    wholes(c, rows, [](Whole a, Whole b) { return a >= b; });
-}
-void whole_more(const Call &c, std::size_t rows) {
-    wholes(c, rows, [](Whole a, Whole b) { return a > b; });
-}
-void whole_equal(const Call &c, std::size_t rows) {
-    wholes(c, rows, [](Whole a, Whole b) { return a == b; });
-}
-void whole_from(const Call &c, std::size_t rows) {
-    const auto bound = static_cast<Whole>(c.a);
-    each<Byte, Whole>(c, rows, [bound](Whole a) { return whole_truth(a >= bound, a == no_whole); });
-}
-void whole_below(const Call &c, std::size_t rows) {
-    const auto bound = static_cast<Whole>(c.a);
-    each<Byte, Whole>(c, rows, [bound](Whole a) { return whole_truth(a < bound, a == no_whole); });
-}
-void whole_within(const Call &c, std::size_t rows) {
-    const auto low = static_cast<Whole>(c.a);
-    const auto high = static_cast<Whole>(c.b); // last one within
-    each<Byte, Whole>(c, rows, [low, high](Whole a) {
-        return whole_truth((a >= low) & (a <= high), a == no_whole);
-    });
-}
-
 // --- numbers
 
-void code_to_real(const Call &c, std::size_t rows) {
-    const double *__restrict table = static_cast<const double *>(c.table);
-    each<double, Byte>(c, rows, [table](Byte a) { return table[a]; });
-}
 void whole_to_real(const Call &c, std::size_t rows) {
     const double unit = c.x;
     each<double, Whole>(c, rows, [unit](Whole a) {
@@ -188,10 +99,30 @@ void finite(const Call &c, std::size_t rows) {
         return __builtin_fabs(a) <= std::numeric_limits<double>::max() ? a : nan;
     });
 }
+#if defined(__AVX512VBMI__)
+void choose_real(const Call &c, std::size_t rows) {
+    const Byte *condition = aligned<Byte>(c.in[0]);
+    const double *a = aligned<double>(c.in[1]);
+    const double *b = aligned<double>(c.in[2]);
+    double *out = aligned<double>(c.out);
+    for (std::size_t i = 0; i < rows; i += 64) {
+        const Wide chosen = load_wide(condition + i);
+        const Rows64 first = _mm512_cmpeq_epi8_mask(chosen, byte_wide(yes));
+        const Rows64 second = _mm512_cmpeq_epi8_mask(chosen, byte_wide(no));
+        for (std::size_t k = 0; k < 64; k += 8) {
+            const __m512d x = _mm512_mask_load_pd(_mm512_set1_pd(nan),
+                                                  static_cast<__mmask8>(first >> k), a + i + k);
+            _mm512_store_pd(out + i + k,
+                            _mm512_mask_load_pd(x, static_cast<__mmask8>(second >> k), b + i + k));
+        }
+    }
+}
+#else
 void choose_real(const Call &call, std::size_t rows) {
     each<double, Byte, double, double>(
         call, rows, [](Byte c, double a, double b) { return c == yes ? a : (c == no ? b : nan); });
 }
+#endif
 
 void real_or(const Call &c, std::size_t rows) {
     const double x = c.x;
@@ -245,7 +176,16 @@ void verdict(const Call &c, std::size_t rows) {
     const Byte *__restrict applies = static_cast<const Byte *>(c.in[0]);
     const Byte *__restrict met = static_cast<const Byte *>(c.in[1]);
     std::size_t i = 0;
-#if defined(__AVX2__)
+#if defined(__AVX512VBMI__)
+    const Wide table =
+        _mm512_broadcast_i32x4(_mm_setr_epi8(2, 2, 2, 3, 3, 0, 1, 3, 0, 0, 0, 0, 0, 0, 0, 0));
+    for (; i < rows; i += 64) {
+        const Wide a = load_wide(applies + i);
+        const Wide at =
+            _mm512_add_epi8(_mm512_add_epi8(a, a), _mm512_add_epi8(a, load_wide(met + i)));
+        _mm512_mask_storeu_epi8(out + i, first_rows(rows - i), _mm512_shuffle_epi8(table, at));
+    }
+#elif defined(__AVX2__)
     // By "applies", of each three by "met": 2 2 2, 3 3 0, 1 3 0.
     const Lane table =
         _mm256_broadcastsi128_si256(_mm_setr_epi8(2, 2, 2, 3, 3, 0, 1, 3, 0, 0, 0, 0, 0, 0, 0, 0));

@@ -1,9 +1,11 @@
-// The loops that batches are made of. Each is written once, without branches on data, for the
-// compiler to turn into vector code, and compiled twice: for any machine, and for one with AVX2.
+// The loops that batches are made of, without branches on data. Most are written once, for the
+// compiler to turn into vector code: for any machine, for one with AVX2, and for one with AVX-512.
+// Where the wider machines have operations of their own for it, a loop says so by their intrinsics.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
+#include <span>
 
 namespace groundrule::columns {
 
@@ -74,6 +76,7 @@ inline constexpr std::size_t number_types = 10;
     KERNEL(map2_wide)                                                                              \
     KERNEL(map3_wide)                                                                              \
     KERNEL(map4_wide)                                                                              \
+    KERNEL(map_window)                                                                             \
     KERNEL(map_whole)                                                                              \
     KERNEL(code_to_real)                                                                           \
     KERNEL(code_to_whole)                                                                          \
@@ -108,12 +111,14 @@ struct Kernels {
 #undef KERNEL
 };
 
-// The set for this machine.
+// The sets that this machine runs, the slowest first; and the quickest of them.
+std::span<const Kernels *const> kernel_sets();
 const Kernels &kernels();
 
 extern const Kernels portable_kernels;
 #if defined(GROUNDRULE_AVX2)
 extern const Kernels avx2_kernels;
+extern const Kernels avx512_kernels;
 #endif
 
 } // namespace groundrule::columns

@@ -66,6 +66,7 @@ void Worker::lay_out() {
             std::fill_n(at<double>(i), room_[b.tier], real_of(b.cell));
     }
     calls_.assign(plan_.steps.size(), {});
+    entries_.assign(plan_.steps.size(), {});
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
         const Step &step = plan_.steps[s];
         Call &call = calls_[s];
@@ -76,6 +77,8 @@ void Worker::lay_out() {
             call.in[k] = at<std::uint8_t>(step.in[k]);
         if (step.act == Act::kernel)
             call.out = at<std::uint8_t>(step.out);
+        if (step.act == Act::load)
+            entries_[s] = entry_of(step);
         if (step.joins)
             call.apart = memory_.get() + marks_[step.tier];
     }
@@ -123,7 +126,7 @@ void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
     case Act::kernel:
         return;
     case Act::load:
-        return load(step, table);
+        return load(index, table);
     case Act::load_whole:
         return load_whole(step, table);
     case Act::gather:

@@ -51,8 +51,10 @@ class Worker {
     };
 
     void lay_out();
+    Entry entry_of(const Step &step) const;
     void step(std::size_t index, const Table &table, const Verdicts &out);
-    void load(const Step &step, const Table &table);
+    void load(std::size_t index, const Table &table);
+    Kernel entering(const Step &step, Storage storage) const;
     void load_texts(const Step &step, const Column &column, std::size_t first, std::size_t rows);
     void read_dictionary(const Step &step, const Column &column, Texts &texts);
     const std::uint8_t *told(const Column &column, std::size_t first, std::size_t rows);
@@ -75,7 +77,8 @@ class Worker {
     const program::Program &program_;
     const Plan &plan_;
     const Kernels &kernels_;
-    std::vector<Call> calls_; // of each step that is a kernel
+    std::vector<Call> calls_;    // of each step that is a kernel
+    std::vector<Entry> entries_; // of each step that is a load
     std::unique_ptr<std::uint8_t[], Free> memory_;
     std::size_t size_ = 0;
     std::vector<std::size_t> offsets_; // of each buffer

@@ -62,6 +62,14 @@ double fill_of(const Step &step, double unit) {
     }
 }
 
+// The rows of the next range stand behind those of this one. Each column's are too few for the
+// processor to see a pattern, and by then they are in cache.
+void fetch_ahead(const void *from, std::size_t bytes) {
+    const auto *line = static_cast<const char *>(from);
+    for (std::size_t at = bytes; at < 2 * bytes; at += 64)
+        __builtin_prefetch(line + at, 0, 2);
+}
+
 bool can_be_negative(const book::Type &type) {
     return !type.is_quantity() || type.dimension.kelvin != 0;
 }
@@ -84,47 +92,74 @@ const std::uint8_t *Worker::told(const Column &column, std::size_t first, std::s
     return out;
 }
 
-void Worker::load(const Step &step, const Table &table) {
+Entry Worker::entry_of(const Step &step) const {
+    const Source &s = plan_.layout.sources[step.index];
+    const book::Type &type = book_.items[s.item].fields[s.field].type;
+    Entry entry;
+    entry.factor = s.factor;
+    entry.offset = s.offset;
+    entry.scale = book::scale_of(type);
+    entry.low = can_be_negative(type) ? -0x1p51 / entry.scale : 0;
+    entry.high = 0x1p51 / entry.scale;
+    if (step.form == Form::whole)
+        entry.low = can_be_negative(type) ? no_whole + 1 : 0;
+    entry.fill = fill_of(step, is_text(s.storage) ? 1 : s.factor);
+    return entry;
+}
+
+Kernel Worker::entering(const Step &step, Storage storage) const {
+    const std::size_t type = number_index(storage);
+    switch (step.form) {
+    case Form::truth:
+        return kernels_.enter_truth[type];
+    case Form::code:
+        return kernels_.enter_code[type];
+    case Form::whole:
+        return kernels_.enter_whole[type];
+    default:
+        return kernels_.enter_real[type];
+    }
+}
+
+void Worker::load(std::size_t index, const Table &table) {
+    const Step &step = plan_.steps[index];
     const Column &column = table.columns[step.index];
     const Source &s = *column.source;
     const Range &range = ranges_[step.tier];
     if (range.count == 0)
         return;
-    if (is_text(s.storage))
-        return load_texts(step, column, range.first, range.count);
-    const book::Field &field = book_.items[s.item].fields[s.field];
-    Entry entry;
-    entry.factor = s.factor;
-    entry.offset = s.offset;
-    entry.scale = book::scale_of(field.type);
-    entry.low = can_be_negative(field.type) ? -0x1p51 / entry.scale : 0;
-    entry.high = 0x1p51 / entry.scale;
-    if (step.form == Form::whole)
-        entry.low = can_be_negative(field.type) ? no_whole + 1 : 0;
-    entry.fill = fill_of(step, s.factor);
+    Entry entry = entries_[index];
+    Storage storage = s.storage;
     std::uint8_t misfit = 0;
     Call call;
     call.out = at<std::uint8_t>(step.out);
-    call.in[1] = told(column, range.first, range.count);
     call.more = &entry;
     call.apart = &misfit;
+    if (is_text(storage)) {
+        if (s.index && texts_[step.index].dictionary != column.array->dictionary)
+            read_dictionary(step, column, texts_[step.index]);
+        if (!s.index || step.form != Form::code)
+            return load_texts(step, column, range.first, range.count);
+        const Texts &texts = texts_[step.index];
+        entry.entries = static_cast<std::int32_t>(texts.values.size());
+        call.table = texts.codes.data();
+        storage = *s.index;
+    }
+    call.in[1] = told(column, range.first, range.count);
     const std::size_t first = column.first + range.first;
-    Storage storage = s.storage;
+    const auto *values = static_cast<const std::uint8_t *>(column.array->buffers[1]);
     if (storage == Storage::boolean) {
         std::uint8_t *bytes = memory_.get() + bits_;
-        bytes_of(static_cast<const std::uint8_t *>(column.array->buffers[1]), first, range.count,
-                 bytes);
+        bytes_of(values, first, range.count, bytes);
         call.in[0] = bytes;
         storage = Storage::uint8;
     } else {
-        call.in[0] = static_cast<const char *>(column.array->buffers[1]) + first * size_of(storage);
+        call.in[0] = values + first * size_of(storage);
+        fetch_ahead(call.in[0], range.count * size_of(storage));
     }
-    const std::size_t type = number_index(storage);
-    const Kernels &k = kernels_;
-    const Kernel enter = step.form == Form::truth   ? k.enter_truth[type]
-                         : step.form == Form::whole ? k.enter_whole[type]
-                                                    : k.enter_real[type];
-    enter(call, range.count);
+    if (!column.validity.empty())
+        fetch_ahead(call.in[1], range.count / 8);
+    entering(step, storage)(call, range.count);
     if (misfit != 0)
         mark_misfits(step, column, range.first, range.count);
 }
@@ -174,26 +209,6 @@ void Worker::load_texts(const Step &step, const Column &column, std::size_t firs
                         std::size_t rows) {
     const Source &s = *column.source;
     Texts &texts = texts_[step.index];
-    if (s.index && texts.dictionary != column.array->dictionary)
-        read_dictionary(step, column, texts);
-    if (s.index && step.form == Form::code) {
-        Entry entry;
-        entry.fill = fill_of(step, 1);
-        entry.entries = static_cast<std::int32_t>(texts.values.size());
-        std::uint8_t misfit = 0;
-        Call call;
-        call.out = at<std::uint8_t>(step.out);
-        call.in[0] = static_cast<const char *>(column.array->buffers[1]) +
-                     (column.first + first) * size_of(*s.index);
-        call.in[1] = told(column, first, rows);
-        call.table = texts.codes.data();
-        call.more = &entry;
-        call.apart = &misfit;
-        kernels_.enter_code[number_index(*s.index)](call, rows);
-        if (misfit != 0)
-            mark_misfits(step, column, first, rows);
-        return;
-    }
     std::uint8_t *marks = memory_.get() + marks_[step.tier];
     for (std::size_t row = 0; row < rows; ++row) {
         double value = nan;

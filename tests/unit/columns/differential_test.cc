@@ -23,7 +23,8 @@ Checked compare(const book::Book &book, const program::Program &program, std::in
     columns::AuditOptions options;
     options.layout = grower.options;
     options.threads = threads;
-    options.kernels = seed % 3 == 0 ? &columns::portable_kernels : nullptr;
+    const auto sets = columns::kernel_sets();
+    options.kernels = sets[seed % sets.size()];
     if (grower.chance(0.8))
         options.plan.assumptions.push_back({0, 0, 0}); // the job's work is new
     for (std::size_t i = 1; i < book.items.size(); ++i) {
