@@ -27,3 +27,18 @@ def garage(root: Path) -> dict[str, Any]:
     text = (root / "docs/examples/garage-outlet.json").read_text(encoding="utf-8")
     job: dict[str, Any] = json.loads(text)
     return job
+
+
+@pytest.fixture(scope="session")
+def outlets() -> Any:
+    """An invented inventory with gaps and wrong cells, as a pyarrow.Table."""
+    from groundrule import synthetic
+
+    return synthetic.table(3_000, seed=7, missing=0.05, dirty=0.004)
+
+
+@pytest.fixture(scope="session")
+def outlet_map() -> groundrule.ColumnMap:
+    from groundrule import synthetic
+
+    return groundrule.ColumnMap.parse(synthetic.COLUMN_MAP)

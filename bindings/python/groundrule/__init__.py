@@ -14,6 +14,7 @@ locally adopted code and the authority having jurisdiction decide.
 
 from groundrule._adoption import Adoption, Answer, Period, open_adoption, shipped_adoptions
 from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
+from groundrule._columns import Column, ColumnMap
 from groundrule._compare import Comparison, compare_books
 from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
@@ -26,6 +27,8 @@ __all__ = [
     "Adoption",
     "Answer",
     "Book",
+    "Column",
+    "ColumnMap",
     "Comparison",
     "Finding",
     "Findings",

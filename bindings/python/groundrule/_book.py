@@ -3,12 +3,15 @@
 import datetime
 import json
 import os
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from groundrule import _core
 from groundrule._documents import assumption_document, job_document, rule_text
 from groundrule._findings import Findings
+
+if TYPE_CHECKING:
+    from groundrule._audit import Audit, Columns
 
 
 class Book:
@@ -64,6 +67,46 @@ class Book:
         """
         assumptions = None if assume is None else assumption_document(assume)
         return Findings(self._core.check(job_document(job), assumptions, stage))
+
+    def audit(
+        self,
+        table: object,
+        *,
+        columns: "Columns" = None,
+        units: Mapping[str, str] | None = None,
+        item: str = "",
+        id: str = "",
+        groups: Sequence[str] | Mapping[str, str] = (),
+        complete: Iterable[str] = (),
+        assume: Mapping[str, object] | None = None,
+        stage: str | None = None,
+        threads: int | None = None,
+        progress: bool | None = None,
+        write_findings: str | os.PathLike[str] | None = None,
+    ) -> "Audit":
+        """Checks every row of a table, in batches: memory does not grow with it.
+
+        table: anything with the Arrow PyCapsule protocol (polars, pandas, pyarrow, DuckDB), the
+            path of a Parquet or CSV file, or an iterable of batches.
+        columns: what the columns tell: a ColumnMap, the path of its file, or {"LOC": "receptacle.location"}.
+        units: of columns of numbers, {"load_a": "A"}.
+        item, id, groups, complete, assume: as in ColumnMap, and before what its file says.
+        stage: as in `check`.
+        threads: None: as many as there are processors.
+        progress: None: a bar on a terminal, nothing in a pipe.
+        write_findings: a Parquet file for what is violated, written during the run, whole or not at all.
+
+        Raises GroundruleError or ValueError before the first row for columns that tell nothing, are
+        misspelt, or lack a unit; OSError if a file can't be read. Cells that can't be read are told
+        as problems, and their rows have no verdicts. Other threads run meanwhile; Ctrl-C ends the
+        run between batches. Needs pyarrow: pip install 'groundrule[audit]'. Since 0.2.
+        """
+        from groundrule._audit import audit, column_map
+
+        told = column_map(
+            columns, units, item=item, id=id, groups=groups, complete=complete, assume=assume
+        )
+        return audit(self, table, told, stage, threads, progress, write_findings)
 
     def __repr__(self) -> str:
         return f"<Book {self.name}, digest {self.digest[:16]}>"

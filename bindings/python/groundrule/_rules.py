@@ -29,5 +29,5 @@ def lint_rules(book: str, rules: Iterable[str | os.PathLike[str]]) -> list[dict[
     if isinstance(rules, (str, os.PathLike)):
         raise TypeError("rules is a list of paths or texts, not one of them")
     texts = [rule_text(rule, index) for index, rule in enumerate(rules)]
-    faults: list[dict[str, Any]] = json.loads(_core.lint(book, texts))
+    faults: list[dict[str, Any]] = json.loads(_core.lint(book, list(texts)))
     return faults

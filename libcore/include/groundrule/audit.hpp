@@ -18,7 +18,7 @@ class Audit {
         const gr_status status = gr_audit_open(book.get(), &schema, &options, &audit, &error);
         if (status != GR_OK)
             return detail::taken(status, error);
-        return Audit(audit);
+        return Audit(book.book_, audit);
     }
 
     Result<void> schema(ArrowSchema &out) const {
@@ -52,14 +52,25 @@ class Audit {
     // Borrowed until the next batch, or until the audit is gone.
     std::string_view faults() const noexcept { return detail::view(gr_audit_faults(audit_.get())); }
 
+    // One row as a job, with the audit's assumptions, for an explanation of its findings.
+    Result<Job> job(const ArrowArray &rows, std::size_t row) const {
+        gr_job *job = nullptr;
+        gr_error error{};
+        const gr_status status = gr_audit_job(audit_.get(), &rows, row, &job, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Job(book_, job);
+    }
+
     gr_audit *get() noexcept { return audit_.get(); }
 
   private:
     struct Free {
         void operator()(gr_audit *audit) const noexcept { gr_audit_free(audit); }
     };
-    explicit Audit(gr_audit *audit) : audit_(audit) {}
+    Audit(std::shared_ptr<gr_book> book, gr_audit *audit) : book_(std::move(book)), audit_(audit) {}
 
+    std::shared_ptr<gr_book> book_;
     std::unique_ptr<gr_audit, Free> audit_;
 };
 

@@ -244,6 +244,7 @@ class Book {
     const gr_book *get() const noexcept { return book_.get(); }
 
   private:
+    friend class Audit;
     friend class Job;
     explicit Book(gr_book *book) : book_(book, gr_book_free) {}
 
@@ -407,6 +408,7 @@ class Job {
     const gr_job *get() const noexcept { return job_.get(); }
 
   private:
+    friend class Audit;
     struct Free {
         void operator()(gr_job *job) const noexcept { gr_job_free(job); }
     };
