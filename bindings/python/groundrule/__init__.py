@@ -19,6 +19,8 @@ from groundrule._compare import Comparison, compare_books
 from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
 from groundrule._findings import Findings, Selection
+from groundrule._guess import guess_columns
+from groundrule._impact import Impact, compare_audits
 from groundrule._rules import format_rules, lint_rules
 
 __version__ = version()
@@ -33,13 +35,16 @@ __all__ = [
     "Finding",
     "Findings",
     "GroundruleError",
+    "Impact",
     "Missing",
     "Period",
     "Selection",
     "Value",
     "Verdict",
+    "compare_audits",
     "compare_books",
     "format_rules",
+    "guess_columns",
     "lint_rules",
     "open_adoption",
     "open_book",
