@@ -4,7 +4,7 @@ import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from groundrule._book import Book
 from groundrule._columns import Column, ColumnMap
@@ -17,6 +17,9 @@ from groundrule._progress import progress as progress_of
 from groundrule._reading import Reading
 from groundrule._source import Source, arrow, source_of
 from groundrule._tally import Tally, rows_table, rules_table
+
+if TYPE_CHECKING:
+    from groundrule._impact import Impact
 
 PROBLEMS_HELD = 1_000
 
@@ -97,6 +100,11 @@ class Audit:
     @property
     def rows(self) -> int:
         return int(self._tally.total_rows().sum())
+
+    @property
+    def groups(self) -> tuple[str, ...]:
+        """Names by which results can be counted."""
+        return tuple(self._tally.labels)
 
     def counts(self, by: str | Sequence[str] = ()) -> Any:
         """A table of verdict counts, a row for each rule: citation, topic, title, force, item, then
@@ -185,6 +193,23 @@ class Audit:
             "not_encoded": described["not_encoded"],
             "cautions": list(self._run.book.check({}).cautions),
         }
+
+    def write_report(
+        self,
+        path: str | os.PathLike[str],
+        title: str = "",
+        impact: "Impact | None" = None,
+        note: str = "",
+    ) -> None:
+        """Writes one HTML page with everything above, sortable and fit for print, whole or not at all.
+
+        impact: what changes from another book, from compare_audits. note: a sentence of your own, such
+        as where the table comes from. Needs matplotlib: pip install 'groundrule[plots]'.
+        """
+        from groundrule._report import write_page
+
+        source = self._run.reading.source.name
+        write_page(path, self, title or f"{source} against {self._run.book.name}", impact, note)
 
     def __repr__(self) -> str:
         total = dict(zip(VERDICTS, self._tally.total_rows().tolist(), strict=True))
