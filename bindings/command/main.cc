@@ -83,6 +83,7 @@ int run(int count, char **arguments) {
     command::add_describe(app, status);
     command::add_adoption(app, status);
     command::add_compare(app, status);
+    command::add_audit(app, status);
     command::add_schema(app, status);
     for (CLI::App *verb : app.get_subcommands({}))
         verb->group("Verbs");

@@ -8,6 +8,7 @@ class App;
 
 namespace command {
 
+void add_audit(CLI::App &app, int &status);
 void add_check(CLI::App &app, int &status);
 void add_test(CLI::App &app, int &status);
 void add_lint(CLI::App &app, int &status);

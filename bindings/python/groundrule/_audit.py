@@ -11,7 +11,8 @@ from groundrule._columns import Column, ColumnMap
 from groundrule._findings import Findings
 from groundrule._findings_table import findings_batch, findings_schema, matrix_batch, matrix_schema
 from groundrule._missing import Sample, missing_table
-from groundrule._pass import UNDETERMINED, VERDICTS, Checked, Pass, threads_available
+from groundrule._output import table_written
+from groundrule._pass import UNDETERMINED, VERDICTS, VIOLATES, Checked, Pass, threads_available
 from groundrule._problems import Problem, problem_table, problems_of
 from groundrule._progress import progress as progress_of
 from groundrule._reading import Reading
@@ -233,11 +234,7 @@ def audit(
     if write_findings is None:
         result._go()
         return result
-    from groundrule._output import written_whole
-
-    import pyarrow.parquet as parquet
-
-    schema = findings_schema(run).with_metadata({"groundrule": json.dumps({"book": book.name, "digest": book.digest})})
-    with written_whole(write_findings) as part, parquet.ParquetWriter(part, schema) as out:
-        result._go(lambda checked: out.write_batch(findings_batch(run, checked, [1])))
+    told_of = {"groundrule": json.dumps({"book": book.name, "digest": book.digest})}
+    with table_written(write_findings, findings_schema(run).with_metadata(told_of)) as write:
+        result._go(lambda checked: write(findings_batch(run, checked, [VIOLATES])))
     return result

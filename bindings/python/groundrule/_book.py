@@ -94,7 +94,8 @@ class Book:
         stage: as in `check`.
         threads: None: as many as there are processors.
         progress: None: a bar on a terminal, nothing in a pipe.
-        write_findings: a Parquet file for what is violated, written during the run, whole or not at all.
+        write_findings: a .parquet or .csv file for what is violated, written during the run, whole or
+            not at all.
 
         Raises GroundruleError or ValueError before the first row for columns that tell nothing, are
         misspelt, or lack a unit; OSError if a file can't be read. Cells that can't be read are told
