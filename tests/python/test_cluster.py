@@ -7,6 +7,7 @@ Not run by default, since Spark needs Java and minutes: pip install '.[test,clus
 import os
 import pickle
 import signal
+import sys
 import threading
 import time
 from collections import Counter
@@ -78,6 +79,8 @@ def spark() -> Iterator[Any]:
         .config("spark.ui.enabled", "false")
         .config("spark.executor.memory", "1g")
         .config("spark.driver.host", "127.0.0.1")
+        .config("spark.pyspark.python", sys.executable)
+        .config("spark.executorEnv.PYTHONPATH", os.environ.get("PYTHONPATH", ""))
         .getOrCreate()
     )
     yield session

@@ -162,7 +162,7 @@ def guess_columns(book: Book, table: object, item: str = "receptacle") -> tuple[
         if fact.partition(".")[0] in above
     }
     source = source_of(table)
-    first = next(source.read(None), None)
+    first = next(source.read(None, ()), None)
     if first is None:
         raise ValueError("the table has no rows to look at")
     guesses = []

@@ -143,6 +143,9 @@ class Reading:
         """Of the batches that `facts` gives."""
         used = {name for name, _ in self._facts} | aside - {""}
         self._needed = [name for name in names if name in used]
+        few = [name for name, _ in self._facts] + [column for _, column, _ in self._groups]
+        types = {name: source.schema.field(name).type for name in few}
+        self._words = [name for name, kind in types.items() if pa.types.is_string(kind)]
 
     def _check_names(self, names: list[str]) -> None:
         from difflib import get_close_matches
@@ -160,7 +163,7 @@ class Reading:
             raise ValueError("\n".join(faults))
 
     def batches(self) -> Iterator[Any]:
-        return self.source.read(self._needed)
+        return self.source.read(self._needed, self._words)
 
     def facts(self, rows: Any) -> Any:
         """The batch that the core audits."""

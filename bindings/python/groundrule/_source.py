@@ -2,7 +2,7 @@
 
 import itertools
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -25,13 +25,15 @@ class Source:
     """A table to be read in batches of at most ROWS_AT_ONCE rows.
 
     read: gives the batches from the first row on, with only the named columns if it is told some.
+        Its second argument names columns of few words: a file that keeps them as dictionaries gives
+        them so, which saves spelling each cell out.
     rows: how many there are, where that is known beforehand.
     repeatable: whether `read` can be called again.
     """
 
     name: str
     schema: Any
-    read: Callable[[list[str] | None], Iterator[Any]]
+    read: Callable[[list[str] | None, Collection[str]], Iterator[Any]]
     rows: int | None = None
     repeatable: bool = True
 
@@ -46,8 +48,8 @@ def _parts(batches: Iterable[Any], columns: list[str] | None) -> Iterator[Any]:
 def _parquet(path: Path) -> Source:
     import pyarrow.parquet as parquet
 
-    def read(columns: list[str] | None) -> Iterator[Any]:
-        with parquet.ParquetFile(path, pre_buffer=False) as file:
+    def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
+        with parquet.ParquetFile(path, pre_buffer=False, read_dictionary=list(words)) as file:
             yield from file.iter_batches(ROWS_AT_ONCE, columns=columns)
 
     with parquet.ParquetFile(path) as file:
@@ -65,7 +67,7 @@ def _csv(path: Path) -> Source:
     schema = pa.schema([(name, pa.string()) for name in names])
     convert = {"column_types": schema, "null_values": [""], "strings_can_be_null": True}
 
-    def read(columns: list[str] | None) -> Iterator[Any]:
+    def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
         options = csv.ConvertOptions(include_columns=columns or names, **convert)
         with csv.open_csv(path, convert_options=options) as reader:
             yield from _parts(reader, None)
@@ -77,11 +79,11 @@ def _stream(table: Any) -> Source:
     pa = arrow()
     name = type(table).__name__
     if isinstance(table, pa.RecordBatchReader):
-        return Source(name, table.schema, lambda columns: _parts(table, columns), repeatable=False)
+        return Source(name, table.schema, lambda columns, _: _parts(table, columns), repeatable=False)
     with pa.RecordBatchReader.from_stream(table) as head:
         schema = head.schema
 
-    def read(columns: list[str] | None) -> Iterator[Any]:
+    def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
         with pa.RecordBatchReader.from_stream(table) as reader:
             yield from _parts(reader, columns)
 
@@ -96,7 +98,9 @@ def _record_batches(pieces: Iterable[Any]) -> Iterator[Any]:
     """A piece is a batch, or a small table such as a slice of a frame."""
     pa = arrow()
     for piece in pieces:
-        if hasattr(piece, "__arrow_c_stream__"):
+        if isinstance(piece, pa.RecordBatch):
+            yield piece
+        elif hasattr(piece, "__arrow_c_stream__"):
             yield from pa.RecordBatchReader.from_stream(piece)
         else:
             yield pa.record_batch(piece)
@@ -110,7 +114,7 @@ def _batches(pieces: Iterable[Any]) -> Source:
     if first is None:
         raise ValueError("there are no batches, and so no columns")
 
-    def read(columns: list[str] | None) -> Iterator[Any]:
+    def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
         if repeatable:
             return _parts(_record_batches(pieces), columns)
         return _parts(itertools.chain([first], batches), columns)
