@@ -108,8 +108,8 @@ std::vector<std::string> shipped_adoptions() {
     return shipped("adoption");
 }
 
-Opened open_book(const std::string &name, const std::vector<NamedText> &more,
-                 std::optional<int> on) {
+Opened open_book(const std::string &name, const std::vector<NamedText> &more, std::optional<int> on,
+                 syntax::Tests shipped_tests) {
     Opened out;
     auto book = std::make_unique<Book>();
     book->name = name;
@@ -120,10 +120,13 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more,
         if (may_belong({f.text, f.size}, parsed) && !replaced(f.path, more))
             book->sources.emplace_back(f.path, std::string(f.text, f.size));
     }
+    const std::size_t shipped_count = book->sources.size();
     for (const NamedText &text : more)
         book->sources.emplace_back(text.name, text.text);
     for (std::uint32_t i = 0; i < book->sources.size(); ++i)
-        book->files.push_back(syntax::parse(book->sources[i], i, out.diagnostics));
+        book->files.push_back(
+            syntax::parse(book->sources[i], i, out.diagnostics,
+                          i < shipped_count ? shipped_tests : syntax::Tests::read));
 
     check_editions(*book, shipped_editions(), out.diagnostics);
     Draft draft = compose(parsed, *book, out.diagnostics);

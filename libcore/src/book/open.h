@@ -2,6 +2,7 @@
 #pragma once
 
 #include "book/model.h"
+#include "syntax/split.h"
 #include "text/diagnostics.h"
 
 #include <memory>
@@ -25,9 +26,11 @@ struct Opened {
 // `more` are files of the caller, beside the shipped ones; a file that bears an amendment or
 // edition which `name` asks for is put to use, others are only checked for their syntax. One whose
 // path ends in that of a shipped file takes its place. Opened for a day (since 1970-01-01), the
-// book leaves out the amendments that are not in force on it. Reads no file and no clock.
+// book leaves out the amendments that are not in force on it. Tests in shipped files can be left
+// out; those in the caller's are always read. Reads no file and no clock.
 Opened open_book(const std::string &name, const std::vector<NamedText> &more = {},
-                 std::optional<int> on = std::nullopt);
+                 std::optional<int> on = std::nullopt,
+                 syntax::Tests shipped_tests = syntax::Tests::read);
 
 std::vector<std::string> shipped_editions();
 std::vector<std::string> shipped_amendments();

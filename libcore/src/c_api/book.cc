@@ -63,6 +63,17 @@ std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outco
            " cases, " + std::to_string(outcome.failures.size()) + " failed\n";
 }
 
+// A text that is made at its first use; empty, and tried again the next time, if memory runs out.
+template <typename Make>
+gr_text once(std::once_flag &flag, std::string &text, Make make) noexcept {
+    try {
+        std::call_once(flag, [&] { text = make(); });
+        return text_of(text);
+    } catch (...) {
+        return {"", 0};
+    }
+}
+
 const std::string &shipped_adoptions() {
     static const std::string text = lines(book::shipped_adoptions());
     return text;
@@ -111,8 +122,9 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
                             "\"" + std::string(options->on) +
                                 "\" is no day of the calendar such as 2021-07-01");
         }
-        book::Opened opened = book::open_book(std::string(view(name, name_size)),
-                                              groundrule::c_api::named_texts(sources, count), on);
+        std::vector<book::NamedText> given = groundrule::c_api::named_texts(sources, count);
+        book::Opened opened = book::open_book(std::string(view(name, name_size)), given, on,
+                                              groundrule::syntax::Tests::leave_out);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
         if (opened.book->adoption)
@@ -128,9 +140,9 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         if (!fault.empty())
             return fail(error, GR_INTERNAL, "internal", fault);
         open->dense.emplace(open->program);
-        open->description = report::describe(*opened.book);
-        open->schema = report::job_schema(*opened.book);
         open->book = std::move(opened.book);
+        open->given = std::move(given);
+        open->on = on;
         *out = handed_over(gr_book{std::move(open), {}});
         return GR_OK;
     });
@@ -147,19 +159,28 @@ gr_text gr_book_digest(const gr_book *handle) noexcept {
     return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->book->digest);
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->description);
+    return handle == nullptr ? gr_text{"", 0}
+                             : once(handle->open->described, handle->open->description,
+                                    [&] { return report::describe(*handle->open->book); });
 }
 gr_text gr_book_schema(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->schema);
+    return handle == nullptr ? gr_text{"", 0}
+                             : once(handle->open->sketched, handle->open->schema,
+                                    [&] { return report::job_schema(*handle->open->book); });
 }
 
 gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error *error) noexcept {
     return guard(error, [&] {
         if (handle == nullptr || text == nullptr || failed == nullptr)
             return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        const groundrule::c_api::OpenBook &open = *handle->open;
+        const book::Opened tested = book::open_book(open.book->name, open.given, open.on);
+        if (!tested.book)
+            return fail_with(error, GR_BAD_RULES, tested.diagnostics, tested.sources);
+        Diagnostics diagnostics;
         const evaluate::TestOutcome outcome =
-            evaluate::run_rule_tests(*handle->open->book, handle->open->program);
-        handle->test_report = outcome_text(*handle->open->book, outcome);
+            evaluate::run_rule_tests(*tested.book, program::compile(*tested.book, diagnostics));
+        handle->test_report = outcome_text(*tested.book, outcome);
         *text = text_of(handle->test_report);
         *failed = outcome.failures.size();
         return GR_OK;

@@ -14,6 +14,7 @@
 #include "report/finding.h"
 
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
@@ -33,8 +34,14 @@ struct OpenBook {
     std::unique_ptr<const book::Book> book;
     program::Program program;
     std::optional<evaluate::Dense> dense; // of the program
-    std::string description;
-    std::string schema;
+    // Made when they are first asked for, which few do.
+    mutable std::once_flag described;
+    mutable std::string description;
+    mutable std::once_flag sketched;
+    mutable std::string schema;
+    // What it was opened from: its tests are read when they are to run.
+    std::vector<book::NamedText> given;
+    std::optional<int> on;
 };
 
 // Shared by an audit and the streams that run through it.

@@ -102,14 +102,22 @@ bool parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
     s.base = all.data();
     s.source = file.source;
     s.file = &file;
-    const char *first = all.data() + piece.begin;
-    const char *last = all.data() + piece.end;
+    const char *const begin = all.data() + piece.begin;
+    const char *const last = all.data() + piece.end;
+    const std::size_t expressions = file.exprs.size();
+    const char *first = begin;
     ast::Decl decl;
     const bool parsed = run_family(family, first, last, s, decl);
     report_faults(s, diagnostics);
     if (!parsed) {
-        if (s.faults.empty())
-            report_failure(s, all.data() + piece.begin, last, diagnostics);
+        file.exprs.resize(expressions);
+        if (s.faults.empty()) {
+            s.notes_misses = true;
+            ast::Decl broken;
+            first = begin;
+            run_family(family, first, last, s, broken);
+            report_failure(s, begin, last, diagnostics);
+        }
         return false;
     }
     decl.span = {file.source, piece.begin, piece.end};
@@ -126,11 +134,12 @@ bool parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
 
 } // namespace
 
-ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics &diagnostics) {
+ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics &diagnostics,
+                Tests tests) {
     ast::File file;
     file.source = file_index;
     const std::size_t before = diagnostics.size();
-    const std::vector<Piece> pieces = split(source, file_index, diagnostics);
+    const std::vector<Piece> pieces = split(source, file_index, diagnostics, tests);
     // A line above the first declaration may have been meant as the header.
     file.header_broken =
         diagnostics.size() != before && diagnostics.list()[before].code == "stray-line";
@@ -162,17 +171,24 @@ ast::ExprId parse_expression(std::string_view written, const SourceText &source,
     s.base = source.text().data();
     s.source = file.source;
     s.file = &file;
-    const char *first = source.text().data() + at;
-    const char *last = first + written.size();
+    const char *const begin = source.text().data() + at;
+    const char *const last = begin + written.size();
+    const auto read = [&](ast::ExprId &id) {
+        const char *first = begin;
+        return run(expression, first, last, s, id) &&
+               DeclarationEnd{}.match(skip_layout(first, last, Layout::free), last, s,
+                                      x3::unused) != nullptr;
+    };
     ast::ExprId id = ast::no_expr;
-    const bool parsed = run(expression, first, last, s, id) &&
-                        DeclarationEnd{}.match(skip_layout(first, last, Layout::free), last, s,
-                                               x3::unused) != nullptr;
+    const bool parsed = read(id);
     report_faults(s, diagnostics);
     if (parsed && s.faults.empty())
         return id;
-    if (s.faults.empty())
-        report_failure(s, source.text().data() + at, last, diagnostics);
+    if (s.faults.empty()) {
+        s.notes_misses = true;
+        read(id);
+        report_failure(s, begin, last, diagnostics);
+    }
     return ast::no_expr;
 }
 

@@ -42,6 +42,9 @@ struct ParseState {
     std::uint32_t source = 0;
     ast::File *file = nullptr;
 
+    // Only a declaration that can't be read is looked at again for what was expected where: keeping
+    // account of it costs a sixth of the reading.
+    bool notes_misses = false;
     const char *farthest = nullptr;
     struct Alternative {
         Expected kind;
@@ -55,7 +58,7 @@ struct ParseState {
     Span span(const char *from, const char *to) const { return {source, offset(from), offset(to)}; }
 
     void missed(const char *at, Expected kind, std::string_view word) {
-        if (farthest != nullptr && at < farthest)
+        if (!notes_misses || (farthest != nullptr && at < farthest))
             return;
         if (at != farthest) {
             farthest = at;

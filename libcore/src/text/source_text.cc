@@ -2,6 +2,8 @@
 #include "text/source_text.h"
 
 #include <algorithm>
+#include <cstdint>
+#include <cstring>
 
 namespace groundrule {
 
@@ -44,6 +46,16 @@ std::uint32_t character_count(std::string_view utf8) {
 std::size_t first_bad_utf8(std::string_view bytes) {
     std::size_t i = 0;
     while (i < bytes.size()) {
+        // Most text is plain, and eight bytes of it are found so at once.
+        std::uint64_t eight = 0;
+        while (i + sizeof eight <= bytes.size()) {
+            std::memcpy(&eight, bytes.data() + i, sizeof eight);
+            if ((eight & 0x8080808080808080u) != 0)
+                break;
+            i += sizeof eight;
+        }
+        if (i == bytes.size())
+            break;
         const auto lead = static_cast<unsigned char>(bytes[i]);
         std::size_t length = 1;
         char32_t code = lead;
