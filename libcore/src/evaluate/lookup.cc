@@ -23,6 +23,10 @@ std::optional<std::size_t> position(const TableKey &key, double value) {
 }
 
 Cell next_in(const program::List &list, const Cell &limit) {
+    // The first element may reach a limit of which only the most is known; of the others it is not
+    // known that those before them don't.
+    if (limit.bound == Bound::at_most && on_grid(limit.value, list.scale) <= list.steps.front())
+        return exactly(list.values.front());
     if (!limit.exact())
         return {};
     const auto found =

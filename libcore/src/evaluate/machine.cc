@@ -95,19 +95,23 @@ Seen seen(const Truth *truths, const std::uint32_t *places, std::uint32_t count)
 } // namespace
 
 Cell Machine::fact(const Step &step) const {
-    const program::Instruction &in = program_.code[step.instruction];
-    const program::Slot &slot = program_.slots[in.index];
-    std::int32_t item = slot.item;
+    const facts::Rows &rows = job_.rows(static_cast<std::int32_t>(step.a));
+    const Cell &given = rows.given[step.b][step.row];
+    return given.known() || !step.flip ? given : rows.assumed[step.b][step.row];
+}
+
+Cell Machine::work(const Step &step) const {
+    auto item = static_cast<std::int32_t>(step.a);
     std::size_t row = step.row;
-    Cell given = job_.rows(item).given[slot.field][row];
-    // An item's work is that of the item above, unless it says otherwise.
-    while (slot.field == 0 && !given.known() && item > 0) {
+    Cell given = job_.rows(item).given[0][row];
+    while (!given.known() && item > 0) {
         row = static_cast<std::size_t>(job_.rows(item).parent[row]);
         item = program_.spaces[static_cast<std::size_t>(item)].parent;
         given = job_.rows(item).given[0][row];
     }
-    const bool assumes = slot.value == step.instruction;
-    return given.known() || !assumes ? given : job_.rows(slot.item).assumed[slot.field][step.row];
+    return given.known() || !step.flip
+               ? given
+               : job_.rows(static_cast<std::int32_t>(step.a)).assumed[0][step.row];
 }
 
 Cell Machine::joined_facts(const Step &step) {
@@ -146,7 +150,10 @@ Cell Machine::looked_up(const Step &step) const {
 
 Cell Machine::next(const Step &step) const {
     const std::uint32_t list = program_.code[step.instruction].index;
-    const std::int32_t at = dense_.lists[list].position(values_[step.a]);
+    const Cell &limit = values_[step.a];
+    if (!limit.exact())
+        return next_in(program_.lists[list], limit);
+    const std::int32_t at = dense_.lists[list].position(limit);
     return at < 0 ? Cell{} : exactly(program_.lists[list].values[static_cast<std::size_t>(at)]);
 }
 
@@ -179,6 +186,10 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
     case StepKind::fact:
         for (const Step *s = begin; s != end; ++s)
             values_[s->out] = fact(*s);
+        return;
+    case StepKind::work:
+        for (const Step *s = begin; s != end; ++s)
+            values_[s->out] = work(*s);
         return;
     case StepKind::complete:
         for (const Step *s = begin; s != end; ++s) {

@@ -23,6 +23,7 @@ class Machine {
 
   private:
     Cell fact(const Step &step) const;
+    Cell work(const Step &step) const;
     Cell joined_facts(const Step &step);
     Cell looked_up(const Step &step) const;
     Cell next(const Step &step) const;

@@ -217,7 +217,7 @@ class Planner {
         switch (in.op) {
         case Op::load:
             ++plan_.fact_count;
-            return of_job(StepKind::fact, reg, row);
+            return fact(reg, in, row);
         case Op::open_list:
             return of_job(StepKind::complete, reg, row);
         case Op::at_least:
@@ -290,6 +290,17 @@ class Planner {
         Step s = step(kind);
         s.instruction = reg;
         s.row = row;
+        return emit(s);
+    }
+
+    // An item's work is that of the item above, unless it says otherwise: a fact that is looked
+    // for.
+    std::uint32_t fact(Register reg, const Instruction &in, std::uint32_t row) {
+        const program::Slot &slot = program_.slots[in.index];
+        Step s = step(slot.field == 0 ? StepKind::work : StepKind::fact, slot.item, slot.field);
+        s.instruction = reg;
+        s.row = row;
+        s.flip = slot.value == reg;
         return emit(s);
     }
 

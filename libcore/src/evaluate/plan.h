@@ -16,7 +16,8 @@
 namespace groundrule::evaluate {
 
 enum class StepKind : std::uint8_t {
-    fact,      // a value of the job
+    fact,      // a value of the job: field b of item a; flipped: or else what is assumed
+    work,      // the same of the kind of work, which the items above tell too
     complete,  // a list's mark of completeness
     threshold, // value at least x; flipped: less than x
     within,    // value at least x and less than y

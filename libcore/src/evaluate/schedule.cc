@@ -18,6 +18,7 @@ void each_operand(const Step &s, const Plan &plan, const Program &program, See s
     const std::uint32_t *listed = plan.operands.data() + s.a;
     switch (s.kind) {
     case StepKind::fact:
+    case StepKind::work:
     case StepKind::complete:
     case StepKind::kinds:
         return;
@@ -139,7 +140,7 @@ void schedule(Plan &plan, const Program &program) {
     note_users(plan, program, plan.users, plan.first_user);
     for (std::uint32_t i = 0; i < plan.steps.size(); ++i) {
         const Step &s = plan.steps[i];
-        if (s.kind != StepKind::fact)
+        if (s.kind != StepKind::fact && s.kind != StepKind::work)
             continue;
         const program::Slot &slot = program.slots[program.code[s.instruction].index];
         plan.facts[slot.item][slot.field][s.row] = i;

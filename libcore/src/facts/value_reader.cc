@@ -79,6 +79,11 @@ std::optional<double> admitted(const Field &field, double value) {
     const double scale = dimension::grid_scale(field.type.dimension);
     if (!fits_grid(value, scale) || (value < 0 && !can_be_negative(field.type)))
         return std::nullopt;
+    // Whole numbers and their quarters, as most are, stand on every grid already.
+    const double quarters = value * 4;
+    if (std::fabs(quarters) < 0x1p31 &&
+        quarters == static_cast<double>(static_cast<std::int32_t>(quarters)))
+        return value + 0.0;
     return snapped(value, scale) + 0.0;
 }
 
