@@ -209,6 +209,74 @@ static void setters_refuse(void) {
     gr_job_free(job);
 }
 
+static void several_numbers_are_set_or_none(void) {
+    const double none = strtod("nan", NULL);
+    gr_slot slots[4];
+    double values[4];
+    gr_job *one = NULL;
+    gr_job *all = NULL;
+    unsigned char first[4096];
+    unsigned char second[4096];
+    size_t count = 0;
+    uint32_t garage = 0;
+    uint32_t row = 0;
+    gr_job *jobs[2];
+    int i;
+    slots[0] = slot("circuit.breaker");
+    slots[1] = slot("circuit.phases");
+    slots[2] = slot("circuit.individual");
+    slots[3] = slot("circuit.work");
+    REQUIRE(gr_book_code(book, slots[3], WORDS("new"), &garage, &error) == GR_OK);
+    values[0] = 50;
+    values[1] = 1;
+    values[2] = 1;
+    values[3] = garage;
+    REQUIRE(gr_job_new(book, &one, &error) == GR_OK);
+    REQUIRE(gr_job_new(book, &all, &error) == GR_OK);
+    jobs[0] = one;
+    jobs[1] = all;
+    for (i = 0; i < 2; ++i) {
+        REQUIRE(gr_job_add(jobs[i], 0, WORDS("panels"), &row, &error) == GR_OK);
+        REQUIRE(gr_job_add(jobs[i], 0, WORDS("circuits"), &row, &error) == GR_OK);
+    }
+    EXPECT(gr_job_set_number(one, slots[0], row, 50, &error) == GR_OK);
+    EXPECT(gr_job_set_number(one, slots[1], row, 1, &error) == GR_OK);
+    EXPECT(gr_job_set_truth(one, slots[2], row, 1, &error) == GR_OK);
+    EXPECT(gr_job_set_code(one, slots[3], row, garage, &error) == GR_OK);
+    EXPECT(gr_job_set_numbers(all, row, slots, values, 4, &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(one, NULL, first, sizeof first, &count, &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(all, NULL, second, sizeof second, &count, &error) == GR_OK);
+    EXPECT(memcmp(first, second, count) == 0);
+
+    /* A wrong one leaves the others as they were. */
+    values[0] = 20;
+    values[2] = 2;
+    EXPECT(gr_job_set_numbers(all, row, slots, values, 4, &error) == GR_BAD_FACTS);
+    EXPECT(HOLDS(error.message, "circuit.individual"));
+    values[2] = 1;
+    values[3] = 4000;
+    EXPECT(gr_job_set_numbers(all, row, slots, values, 4, &error) == GR_BAD_FACTS);
+    values[3] = garage;
+    values[0] = -1;
+    EXPECT(gr_job_set_numbers(all, row, slots, values, 4, &error) == GR_BAD_FACTS);
+    EXPECT(gr_job_set_numbers(all, row + 7, slots, values, 4, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_job_set_numbers(all, row, NULL, values, 4, &error) == GR_BAD_ARGUMENT);
+    REQUIRE(gr_check_verdicts(all, NULL, second, sizeof second, &count, &error) == GR_OK);
+    EXPECT(memcmp(first, second, count) == 0);
+
+    /* What is no number is unknown. */
+    for (i = 0; i < 4; ++i) {
+        values[i] = none;
+        EXPECT(gr_job_clear(one, slots[i], row, &error) == GR_OK);
+    }
+    EXPECT(gr_job_set_numbers(all, row, slots, values, 4, &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(one, NULL, first, sizeof first, &count, &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(all, NULL, second, sizeof second, &count, &error) == GR_OK);
+    EXPECT(memcmp(first, second, count) == 0);
+    gr_job_free(one);
+    gr_job_free(all);
+}
+
 static void contradictions_give_no_report(void) {
     /* A 14-50R is one of 50 A. */
     gr_job *job = job_from("{\"panels\": [{\"circuits\": [{\"receptacles\": [{"
@@ -313,6 +381,7 @@ int main(void) {
     bad_documents();
     setters_say_the_same_as_a_document();
     setters_refuse();
+    several_numbers_are_set_or_none();
     contradictions_give_no_report();
     assumptions();
     reports();

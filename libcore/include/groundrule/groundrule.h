@@ -131,11 +131,12 @@ GR_API gr_text gr_book_name(const gr_book *book) GR_NOEXCEPT;
 GR_API gr_text gr_book_digest(const gr_book *book) GR_NOEXCEPT;
 
 /* A book described as JSON: layers, items with their fields and choices, rules with citation, topic
- * and title, what is not encoded. Borrowed until the book is freed. Fails: never. */
+ * and title, what is not encoded. Made at the first call; empty if memory runs out then. Borrowed
+ * until the book is freed. Fails: never. */
 GR_API gr_text gr_book_describe(const gr_book *book) GR_NOEXCEPT;
 
-/* The facts of a job for this book as a JSON Schema (draft 2020-12). Borrowed until the book is
- * freed. Fails: never. */
+/* The facts of a job for this book as a JSON Schema (draft 2020-12). Made at the first call; empty
+ * if memory runs out then. Borrowed until the book is freed. Fails: never. */
 GR_API gr_text gr_book_schema(const gr_book *book) GR_NOEXCEPT;
 
 /* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line for
@@ -245,6 +246,15 @@ GR_API GR_CHECK gr_status gr_book_code(const gr_book *book, gr_slot slot, const 
 /* Sets it. Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS (no such code). */
 GR_API GR_CHECK gr_status gr_job_set_code(gr_job *job, gr_slot slot, uint32_t row, uint32_t code,
                                           gr_error *error) GR_NOEXCEPT;
+
+/* Several facts of one item in one call: quantities as for gr_job_set_number, truths as 0 or 1,
+ * choices and conductor sizes as their codes; not a number (NaN) makes a fact unknown again. Every
+ * slot's item must have this row. All of them are set, or none. Allocates nothing once it has been
+ * called with as many. Since 0.2. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS
+ * (value), memory. */
+GR_API GR_CHECK gr_status gr_job_set_numbers(gr_job *job, uint32_t row, const gr_slot *slots,
+                                             const double *values, size_t count,
+                                             gr_error *error) GR_NOEXCEPT;
 
 /* Makes a fact unknown again. Fails: status GR_BAD_ARGUMENT. */
 GR_API GR_CHECK gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row,

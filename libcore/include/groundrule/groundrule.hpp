@@ -11,6 +11,7 @@
 #include <groundrule/groundrule.h>
 
 #include <cassert>
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -376,6 +377,14 @@ class Job {
         gr_error error{};
         return told(gr_job_set_number(get(), slot, row, value, &error), error);
     }
+    // Several facts of one item, as many values as slots; NaN makes a fact unknown again.
+    Result<void> set_numbers(std::uint32_t row, const std::vector<Slot> &slots,
+                             const std::vector<double> &values) {
+        gr_error error{};
+        return told(gr_job_set_numbers(get(), row, slots.data(), values.data(),
+                                       std::min(slots.size(), values.size()), &error),
+                    error);
+    }
     Result<void> set_truth(Slot slot, std::uint32_t row, bool value) {
         gr_error error{};
         return told(gr_job_set_truth(get(), slot, row, value ? 1 : 0, &error), error);
@@ -402,6 +411,27 @@ class Job {
         if (status != GR_OK)
             return detail::taken(status, error);
         return Report(book_, report);
+    }
+
+    // Verdicts alone, a byte each: a gr_verdict or GR_NOT_AT_THIS_STAGE, in the order of
+    // gr_check_verdicts. `out` keeps its memory, so a second check allocates nothing.
+    Result<void> verdicts(std::vector<unsigned char> &out,
+                          const std::optional<std::string> &stage = std::nullopt) {
+        gr_check_options options = GR_CHECK_OPTIONS_INIT;
+        options.stage = stage ? stage->c_str() : nullptr;
+        gr_error error{};
+        std::size_t count = 0;
+        out.resize(out.capacity());
+        gr_status status =
+            gr_check_verdicts(get(), &options, out.data(), out.size(), &count, &error);
+        if (status == GR_OK && count > out.size()) {
+            out.resize(count);
+            status = gr_check_verdicts(get(), &options, out.data(), out.size(), &count, &error);
+        }
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        out.resize(count);
+        return {};
     }
 
     gr_job *get() noexcept { return job_.get(); }

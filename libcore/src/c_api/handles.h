@@ -86,6 +86,7 @@ struct gr_job {
     // Grown once to the size of the job; a second check of it allocates only the report.
     mutable groundrule::evaluate::Workspace workspace;
     groundrule::evaluate::Verdicts verdicts{};
+    std::vector<double> numbers{}; // scratch of gr_job_set_numbers
 };
 
 struct gr_audit {

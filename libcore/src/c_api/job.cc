@@ -7,6 +7,7 @@
 #include "quantity/conductor_size.h"
 #include "text/nearest.h"
 
+#include <cmath>
 #include <optional>
 
 using groundrule::Cell;
@@ -87,6 +88,26 @@ std::size_t code_count(const book::Book &b, const book::Field &field) {
 void store(gr_job &job, gr_slot slot, std::uint32_t row, double value) {
     job.facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
                   static_cast<std::int32_t>(slot.field), exactly(value));
+}
+
+// A number as gr_job_set_numbers takes it; none if it can't be a value of the field.
+std::optional<double> value_of_number(const book::Book &b, const book::Field &field, double given) {
+    if (field.type.is_quantity())
+        return facts::admitted(field, given);
+    const auto codes = static_cast<double>(field.type.is_truth() ? 2 : code_count(b, field));
+    return given >= 0 && given < codes && given == std::floor(given) ? std::optional(given)
+                                                                     : std::nullopt;
+}
+
+gr_status no_value_of(const gr_job &job, gr_slot slot, double given, gr_error *error) {
+    const book::Field &field = book_of(job).items[slot.item].fields[slot.field];
+    facts::FactFault fault = {
+        "unknown-code",
+        name_of(job, slot) + (field.type.is_truth() ? " is a yes_no: 0 or 1" : " has no such code"),
+        ""};
+    if (field.type.is_quantity())
+        facts::admitted(field, name_of(job, slot), given, fault);
+    return fail(error, GR_BAD_FACTS, fault.code, fault.message);
 }
 
 template <typename Convert>
@@ -207,6 +228,34 @@ gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double valu
                                   ? facts::admitted(f, n, value, fault)
                                   : facts::value_from_number(b, f, n, value, fault);
                    });
+    });
+}
+
+gr_status gr_job_set_numbers(gr_job *job, uint32_t row, const gr_slot *slots, const double *values,
+                             size_t count, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || (count != 0 && (slots == nullptr || values == nullptr)))
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        std::vector<double> &right = job->numbers;
+        right.resize(count);
+        for (size_t i = 0; i < count; ++i) {
+            gr_status status = GR_OK;
+            const book::Field *field = field_at(job, slots[i], row, status, error);
+            if (field == nullptr)
+                return status;
+            right[i] = values[i];
+            if (std::isnan(values[i]))
+                continue;
+            const auto value = value_of_number(book_of(*job), *field, values[i]);
+            if (!value)
+                return no_value_of(*job, slots[i], values[i], error);
+            right[i] = *value;
+        }
+        for (size_t i = 0; i < count; ++i)
+            job->facts.set(static_cast<std::int32_t>(slots[i].item), static_cast<std::int32_t>(row),
+                           static_cast<std::int32_t>(slots[i].field),
+                           std::isnan(right[i]) ? Cell{} : exactly(right[i]));
+        return GR_OK;
     });
 }
 

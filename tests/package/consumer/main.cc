@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace {
 
@@ -29,7 +30,14 @@ groundrule::Result<groundrule::Report> check() {
         return breaker.error();
     if (const auto set = job->set_text(*breaker, 0, "40 A"); !set)
         return set.error();
-    return job->check();
+    // Verdicts alone are those of the report, one for each rule and item.
+    std::vector<unsigned char> verdicts;
+    if (const auto told = job->verdicts(verdicts); !told)
+        return told.error();
+    auto report = job->check();
+    if (report && verdicts.size() < report->size())
+        return groundrule::Error{GR_INTERNAL, 0, 0, "count", "", "verdicts are missing"};
+    return report;
 }
 
 } // namespace

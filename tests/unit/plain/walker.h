@@ -3,28 +3,16 @@
 // least and at most. Plain and slow on purpose: no program, no registers, no tables made ready.
 #pragma once
 
+#include "plain/known.h"
+
 #include "book/model.h"
 #include "facts/job.h"
 #include "quantity/truth.h"
 
-#include <limits>
 #include <map>
-#include <optional>
 #include <vector>
 
 namespace plain {
-
-using namespace groundrule;
-
-inline constexpr double open_end = std::numeric_limits<double>::infinity();
-
-struct Known {
-    double low = -open_end;
-    double high = open_end;
-    bool exact() const { return low == high; }
-};
-
-using Answer = std::optional<bool>; // none: unknown
 
 class Walker {
   public:
