@@ -1,11 +1,13 @@
-// What more rules, deeper rules and more rows cost: growth FACTS.rules RULES DEPTH ROWS RUNS. Makes
-// an edition of so many rules over the yardstick's facts, no two alike, each with an expression of
-// so many levels, and a table of so many rows. Tells what it takes to open the book, to check one
-// circuit, and to audit the table, in processor time, and the most memory that was held.
+// What more rules, deeper rules and more rows cost: growth FACTS.rules RULES DEPTH ROWS RUNS
+// [stream]. Makes an edition of so many rules over the yardstick's facts, no two alike, each with
+// an expression of so many levels, and a table of so many rows. Tells what it takes to open the
+// book, to check one circuit, and to audit the table, in processor time, and the most memory that
+// was held; with a sixth word also while ten million rows go through as a stream.
 #include "book.h"
 
 #include <groundrule/arrow_abi.h>
 
+#include <algorithm>
 #include <random>
 
 using namespace bench;
@@ -96,7 +98,43 @@ gr_book *open_growth(const std::string &facts, const std::string &rules) {
     return book;
 }
 
-double audited(const gr_book *book, const Table &table, std::size_t runs) {
+// Ten million rows as a stream: the table again and again.
+struct Repeated {
+    const Table *table = nullptr;
+    std::size_t left = 0;
+};
+constexpr std::size_t streamed_rows = 10'000'000;
+
+void keep(ArrowSchema *s) {
+    s->release = nullptr;
+}
+void keep(ArrowArray *a) {
+    a->release = nullptr;
+}
+void keep(ArrowArrayStream *s) {
+    s->release = nullptr;
+}
+int schema_of(ArrowArrayStream *s, ArrowSchema *out) {
+    *out = static_cast<Repeated *>(s->private_data)->table->schema;
+    out->release = keep;
+    return 0;
+}
+int next_of(ArrowArrayStream *s, ArrowArray *out) {
+    Repeated &rows = *static_cast<Repeated *>(s->private_data);
+    *out = {};
+    if (rows.left == 0)
+        return 0;
+    *out = rows.table->array;
+    out->length = std::min(out->length, static_cast<std::int64_t>(rows.left));
+    rows.left -= static_cast<std::size_t>(out->length);
+    out->release = keep;
+    return 0;
+}
+const char *no_error(ArrowArrayStream *) {
+    return nullptr;
+}
+
+gr_audit *audit_of(const gr_book *book, const Table &table) {
     const gr_column units[] = {{word("load"), word("branch.load"), word("A")},
                                {word("breaker"), word("branch.breaker"), word("A")},
                                {word("receptacle"), word("branch.receptacle"), word("A")},
@@ -108,6 +146,35 @@ double audited(const gr_book *book, const Table &table, std::size_t runs) {
     gr_audit *audit = nullptr;
     gr_error error;
     must(gr_audit_open(book, &table.schema, &options, &audit, &error), error);
+    return audit;
+}
+
+// Megabytes that grew while all rows went through.
+double streamed(const gr_book *book, const Table &table) {
+    const double before = peak_megabytes();
+    gr_audit *audit = audit_of(book, table);
+    Repeated repeated = {&table, streamed_rows};
+    ArrowArrayStream rows = {schema_of, next_of, no_error, keep, &repeated};
+    ArrowArrayStream verdicts = {};
+    gr_error error;
+    must(gr_audit_stream(audit, &rows, nullptr, &verdicts, &error), error);
+    std::size_t count = 0;
+    for (ArrowArray batch = {};;) {
+        if (verdicts.get_next(&verdicts, &batch) != 0 || batch.release == nullptr)
+            break;
+        count += static_cast<std::size_t>(batch.length);
+        batch.release(&batch);
+    }
+    verdicts.release(&verdicts);
+    gr_audit_free(audit);
+    if (count != streamed_rows)
+        std::exit(3);
+    return peak_megabytes() - before;
+}
+
+double audited(const gr_book *book, const Table &table, std::size_t runs) {
+    gr_audit *audit = audit_of(book, table);
+    gr_error error;
     ArrowArray out = {};
     const double time = seconds(runs, [&] {
         if (out.release != nullptr)
@@ -148,7 +215,7 @@ double checked(const gr_book *book, std::size_t runs) {
 
 int main(int count, char **words) {
     if (count < 6) {
-        std::fprintf(stderr, "usage: %s FACTS.rules RULES DEPTH ROWS RUNS\n", words[0]);
+        std::fprintf(stderr, "usage: %s FACTS.rules RULES DEPTH ROWS RUNS [stream]\n", words[0]);
         return 2;
     }
     const auto number = [&](int k) { return std::strtoull(words[k], nullptr, 10); };
@@ -161,14 +228,15 @@ int main(int count, char **words) {
     const double one = checked(book, runs);
     Table table;
     fill(table, rows);
+    const double stream = count > 6 ? streamed(book, table) : 0;
     const double before = peak_megabytes();
     const double all = audited(book, table, runs);
-    std::printf("{\"name\": \"growth\", \"rules\": %s, \"depth\": %s, \"rows\": %zu, "
-                "\"open_ms\": %.3f, \"one_us\": %.3f, \"ns_per_row\": %.3f, "
-                "\"verdict_mb\": %.1f, \"audit_mb\": %.1f}\n",
-                words[2], words[3], rows, opening * 1e3, one * 1e6,
-                all * 1e9 / static_cast<double>(rows),
-                static_cast<double>(rows) * static_cast<double>(number(2)) / 1e6,
-                peak_megabytes() - before);
+    std::printf(
+        "{\"name\": \"growth\", \"rules\": %s, \"depth\": %s, \"rows\": %zu, "
+        "\"open_ms\": %.3f, \"one_us\": %.3f, \"ns_per_row\": %.3f, "
+        "\"verdict_mb\": %.1f, \"audit_mb\": %.1f, \"stream_rows\": %zu, \"stream_mb\": %.1f}\n",
+        words[2], words[3], rows, opening * 1e3, one * 1e6, all * 1e9 / static_cast<double>(rows),
+        static_cast<double>(rows) * static_cast<double>(number(2)) / 1e6, peak_megabytes() - before,
+        streamed_rows, stream);
     gr_book_free(book);
 }

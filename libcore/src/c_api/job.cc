@@ -95,8 +95,9 @@ std::optional<double> value_of_number(const book::Book &b, const book::Field &fi
     if (field.type.is_quantity())
         return facts::admitted(field, given);
     const auto codes = static_cast<double>(field.type.is_truth() ? 2 : code_count(b, field));
-    return given >= 0 && given < codes && given == std::floor(given) ? std::optional(given)
-                                                                     : std::nullopt;
+    const bool there = given >= 0 && given < codes;
+    const double whole = there ? static_cast<double>(static_cast<std::uint32_t>(given)) : -1;
+    return given == whole ? std::optional(given) : std::nullopt;
 }
 
 gr_status no_value_of(const gr_job &job, gr_slot slot, double given, gr_error *error) {
