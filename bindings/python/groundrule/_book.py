@@ -101,6 +101,13 @@ class Book:
         misspelt, or lack a unit; OSError if a file can't be read. Cells that can't be read are told
         as problems, and their rows have no verdicts. Other threads run meanwhile; Ctrl-C ends the
         run between batches. Needs pyarrow: pip install 'groundrule[audit]'. Since 0.2.
+
+        >>> import pyarrow
+        >>> table = pyarrow.table({"location": ["bedroom", "garage"], "gfci": ["none", "class_a"]})
+        >>> known = {"receptacle.configuration": "5-20R", "circuit.system": "120 V, 1-phase, 2-wire"}
+        >>> audit = open_book("nec-2020").audit(table, item="receptacle", assume=known)
+        >>> audit.rows, audit.problem_count
+        (2, 0)
         """
         from groundrule._audit import audit, column_map
 

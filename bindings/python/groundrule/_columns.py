@@ -58,7 +58,15 @@ class ColumnMap:
 
     @staticmethod
     def parse(text: str) -> "ColumnMap":
-        """The same from a text."""
+        """The same from a text.
+
+        >>> told = ColumnMap.parse('columns.AMPS = {fact = "circuit.breaker", unit = "A"}')
+        >>> told.columns["AMPS"].unit
+        'A'
+        >>> ColumnMap.parse("itm = 1")
+        Traceback (most recent call last):
+        ValueError: itm: no such entry; there are item, columns, id, groups, complete, assume, unknown, others
+        """
         return _from_document(tomllib.loads(text))
 
     def to_toml(self, remarks: Mapping[str, str] | None = None) -> str:

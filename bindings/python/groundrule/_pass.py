@@ -112,6 +112,11 @@ class Pass:
         schema = self.schema.__arrow_c_schema__()
         return arrow().RecordBatch._import_from_c_capsule(schema, verdicts), faulty
 
+    def faulty(self, facts: Any) -> int:
+        """How many rows of a batch have no verdicts; `faults` then tells why."""
+        _, rows = facts.__arrow_c_array__()
+        return self._core.batch(rows)[1]
+
     def faults(self) -> Iterator[tuple[int, str]]:
         """Rows of the last batch without verdicts, the first hundred, each with its cause."""
         for line in self._core.faults().splitlines():

@@ -31,8 +31,9 @@ def _faulty_rows(run: Pass, checked: Checked) -> Any:
 
 
 def _column_of(cause: str, names: list[str]) -> str:
-    """The column that a cause names: "column runs.size: …" is of the column runs."""
-    for name in sorted(names, key=len, reverse=True):
+    """The column that a cause names: "column runs.size: …" is of the column runs. names: the longest
+    first, since a name may begin with another and a point."""
+    for name in names:
         if cause.startswith((f"column {name}: ", f"column {name}.")):
             return name
     return ""
@@ -59,18 +60,18 @@ def problems_of(run: Pass, checked: Checked) -> Iterator[Problem]:
         return
     pa = arrow()
     faulty = _faulty_rows(run, checked)
+    names = sorted(checked.facts.schema.names, key=len, reverse=True)
     for begin in range(0, len(faulty), _ROWS_TOLD):
         left = faulty[begin : begin + _ROWS_TOLD]
         told: list[Problem] = []
         facts = pa.Table.from_batches([checked.facts]).take(pa.array(left)).combine_chunks()
         facts = facts.to_batches()[0]
         while len(left):
-            _, count = run.check(facts)
-            if not count:
+            if not run.faulty(facts):
                 break
             cells, keep = set(), []
             for row, cause in run.faults():
-                column = _column_of(cause, facts.schema.names)
+                column = _column_of(cause, names)
                 number = int(left[row])
                 value = checked.rows.column(column)[number].as_py() if column else ""
                 cause = cause.removeprefix(f"column {column}: ")
