@@ -231,6 +231,23 @@ def test_a_bar_on_a_terminal_and_none_in_a_pipe(tmp_path: Path) -> None:
     assert b"nec-2020" in os.read(ours, 10_000)
 
 
+def test_single_checks_need_no_arrow() -> None:
+    program = (
+        "import sys\n"
+        "sys.modules |= dict.fromkeys(('numpy', 'pyarrow', 'tqdm', 'matplotlib'))\n"
+        "import groundrule\n"
+        "book = groundrule.open_book('nec-2020')\n"
+        "book.check({})\n"
+        "for call in (book.audit, lambda t: groundrule.compare_audits(book, book, t)):\n"
+        "    try:\n"
+        "        call('t.parquet')\n"
+        "    except ImportError as told:\n"
+        "        print(told)\n"
+    )
+    told = subprocess.check_output([sys.executable, "-c", program], text=True)
+    assert told.count("pip install 'groundrule[audit]'") == 2
+
+
 def test_memory_does_not_grow_with_the_table(tmp_path: Path) -> None:
     program = (
         "import groundrule, pyarrow as pa, itertools, resource, sys\n"

@@ -72,14 +72,14 @@ def parts(tmp_path_factory: Any) -> Path:
 
 
 @pytest.fixture
-def spark() -> Iterator[Any]:
+def spark(monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
+    monkeypatch.setenv("PYSPARK_PYTHON", sys.executable)
     sql = pytest.importorskip("pyspark.sql", reason="the extra `cluster` has pyspark")
     session = (
         sql.SparkSession.builder.master("local-cluster[2,1,1024]")
         .config("spark.ui.enabled", "false")
         .config("spark.executor.memory", "1g")
         .config("spark.driver.host", "127.0.0.1")
-        .config("spark.pyspark.python", sys.executable)
         .config("spark.executorEnv.PYTHONPATH", os.environ.get("PYTHONPATH", ""))
         .getOrCreate()
     )

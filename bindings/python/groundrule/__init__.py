@@ -15,12 +15,11 @@ locally adopted code and the authority having jurisdiction decide.
 from groundrule._adoption import Adoption, Answer, Period, open_adoption, shipped_adoptions
 from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
 from groundrule._columns import Column, ColumnMap
-from groundrule._compare import Comparison, compare_books
+from groundrule._compare import Comparison, compare_audits, compare_books
 from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
 from groundrule._findings import Findings, Selection
 from groundrule._guess import guess_columns
-from groundrule._impact import Impact, compare_audits
 from groundrule._rules import format_rules, lint_rules
 
 __version__ = version()
@@ -35,7 +34,6 @@ __all__ = [
     "Finding",
     "Findings",
     "GroundruleError",
-    "Impact",
     "Missing",
     "Period",
     "Selection",

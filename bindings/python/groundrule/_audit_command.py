@@ -10,9 +10,10 @@ from typing import Any
 from groundrule._audit import Audit
 from groundrule._book import open_book
 from groundrule._columns import ColumnMap
+from groundrule._compare import compare_audits
 from groundrule._core import GroundruleError
 from groundrule._guess import guess_columns
-from groundrule._impact import CHANGES, Impact, compare_audits
+from groundrule._impact import CHANGES, Impact
 from groundrule._output import written_whole
 
 CLEAN, VIOLATED, BAD_INPUT, OPEN, INTERRUPTED = 0, 1, 2, 3, 130

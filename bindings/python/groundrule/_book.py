@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from groundrule import _core
 from groundrule._documents import assumption_document, job_document, rule_text
 from groundrule._findings import Findings
+from groundrule._source import arrow
 
 if TYPE_CHECKING:
     from groundrule._audit import Audit, Columns
@@ -109,6 +110,7 @@ class Book:
         >>> audit.rows, audit.problem_count
         (2, 0)
         """
+        arrow()
         from groundrule._audit import audit, column_map
 
         told = column_map(

@@ -2,12 +2,11 @@
 
 import os
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-from groundrule._audit import Columns, column_map
 from groundrule._book import Book
 from groundrule._pass import (
     COMPLIES,
@@ -21,11 +20,10 @@ from groundrule._pass import (
     Numbers,
     Pass,
     Rule,
-    threads_available,
 )
 from groundrule._progress import progress as progress_of
 from groundrule._reading import Reading
-from groundrule._source import arrow, source_of
+from groundrule._source import arrow
 from groundrule._tally import MOST_GROUPS, Key, group_codes, row_verdicts
 
 CHANGES = ("newly_failing", "newly_passing", "newly_undetermined", "newly_settled")
@@ -149,30 +147,6 @@ def _moves(old: Bytes, new: Bytes, groups: Numbers, count: int) -> Numbers:
     size = _KINDS * _KINDS
     changed = np.bincount((groups * _KINDS + old) * _KINDS + new, minlength=count * size)
     return changed.reshape(count, _KINDS, _KINDS)
-
-
-def compare_audits(
-    before: Book,
-    after: Book,
-    table: object,
-    *,
-    columns: Columns = None,
-    units: Mapping[str, str] | None = None,
-    item: str = "",
-    groups: Sequence[str] | Mapping[str, str] = (),
-    complete: Iterable[str] = (),
-    assume: Mapping[str, object] | None = None,
-    stage: str | None = None,
-    threads: int | None = None,
-    progress: bool | None = None,
-) -> Impact:
-    """Audits a table by two books at once and tells what changes. The rest is as in Book.audit.
-
-    Rules are matched by topic, which is the same in every edition. Since 0.2.
-    """
-    told = column_map(columns, units, item=item, groups=groups, complete=complete, assume=assume)
-    reading = Reading(source_of(table), told)
-    return impact_of(before, after, reading, stage, threads or threads_available(), progress)
 
 
 def impact_of(

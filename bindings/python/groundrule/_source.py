@@ -12,11 +12,12 @@ ROWS_AT_ONCE = 65_536
 
 
 def arrow() -> Any:
-    """pyarrow, which audits need and single checks do not."""
+    """pyarrow, which with numpy audits need and single checks do not."""
     try:
+        import numpy  # noqa: F401
         import pyarrow
     except ImportError:
-        raise ImportError("audits need pyarrow: pip install 'groundrule[audit]'") from None
+        raise ImportError("audits need pyarrow and numpy: pip install 'groundrule[audit]'") from None
     return pyarrow
 
 
