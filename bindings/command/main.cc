@@ -81,6 +81,7 @@ int run(int count, char **arguments) {
     command::add_format(app, status);
     command::add_books(app, status);
     command::add_describe(app, status);
+    command::add_show(app, status);
     command::add_adoption(app, status);
     command::add_compare(app, status);
     command::add_audit(app, status);

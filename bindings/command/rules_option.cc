@@ -23,7 +23,10 @@ void add_on_option(CLI::App &verb, std::string &on) {
 std::optional<groundrule::Book> open_book(const std::string &name,
                                           const std::vector<std::string> &rule_paths,
                                           const std::string &on) {
-    const auto files = read_files(rule_paths);
+    auto paths = rule_paths;
+    if (name.ends_with(".rules")) // a printed book
+        paths.push_back(name);
+    const auto files = read_files(paths);
     if (!files)
         return std::nullopt;
     auto book = groundrule::Book::open(name, sources_of(*files), on);

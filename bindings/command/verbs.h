@@ -15,6 +15,7 @@ void add_lint(CLI::App &app, int &status);
 void add_format(CLI::App &app, int &status);
 void add_books(CLI::App &app, int &status);
 void add_describe(CLI::App &app, int &status);
+void add_show(CLI::App &app, int &status);
 void add_adoption(CLI::App &app, int &status);
 void add_compare(CLI::App &app, int &status);
 void add_schema(CLI::App &app, int &status);

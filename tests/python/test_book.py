@@ -2,6 +2,7 @@
 
 import datetime
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from typing import Any
 
 import groundrule
@@ -34,6 +35,15 @@ def test_schema(book: groundrule.Book, garage: dict[str, Any]) -> None:
     assert garage.keys() <= schema["properties"].keys()
     circuit = garage["panels"][0]["circuits"][0]
     assert circuit.keys() <= schema["$defs"]["circuit"]["properties"].keys()
+
+
+def test_printed_whole_it_opens_as_the_same_book(tmp_path: Path) -> None:
+    amended = groundrule.open_book("nec-2020+harbor-city-2025")
+    whole = tmp_path / "whole.rules"
+    whole.write_text(amended.show(), encoding="utf-8")
+    again = groundrule.open_book(str(whole), rules=[whole])
+    assert again.digest == amended.digest
+    assert "limit spacing of rule 334.30" in amended.show(changes=True)
 
 
 def test_what_ships() -> None:

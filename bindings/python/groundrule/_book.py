@@ -41,6 +41,13 @@ class Book:
         description: dict[str, Any] = json.loads(self._core.describe())
         return description
 
+    def show(self, changes: bool = False) -> str:
+        """The book whole, as one rule file that opens as the same book by its path.
+
+        changes: instead, what each amendment changed, from what to what.
+        """
+        return self._core.show(changes)
+
     def schema(self) -> dict[str, Any]:
         """The facts of a job for this book, as a JSON Schema (draft 2020-12)."""
         schema: dict[str, Any] = json.loads(self._core.schema())

@@ -63,6 +63,16 @@ void bind_book(py::module_ &module) {
         .def_property_readonly("name", [](const groundrule::Book &book) { return book.name(); })
         .def_property_readonly("digest", [](const groundrule::Book &book) { return book.digest(); })
         .def("describe", [](const groundrule::Book &book) { return book.describe(); })
+        .def(
+            "show",
+            [](const groundrule::Book &book, bool changes) {
+                auto shown = [&] {
+                    const py::gil_scoped_release unlocked;
+                    return book.show(changes ? GR_SHOW_CHANGES : GR_SHOW_BOOK);
+                }();
+                return std::string(value_or_raise(std::move(shown)).text());
+            },
+            py::arg("changes"))
         .def("schema", [](const groundrule::Book &book) { return book.schema(); })
         .def("check", &check, py::arg("job"), py::arg("assumptions"), py::arg("stage"));
     module.def("open_book", &open_book, py::arg("name"), py::arg("rules"), py::arg("on"));

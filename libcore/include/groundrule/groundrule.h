@@ -116,8 +116,9 @@ typedef struct gr_book_options {
 
 /* Opens a book by name: an edition and its layers in order, "nec-2017+tia-17-2". The shipped
  * editions are inside the library; `sources` (may be NULL if count is 0) brings further files, for
- * example a city's amendment. `options` may be NULL. Fails: status GR_BAD_RULES, GR_BAD_ARGUMENT
- * (a date of no calendar), memory. Owns: caller. */
+ * example a city's amendment. A printed book (gr_book_show) among them is opened by its source
+ * name. `options` may be NULL. Fails: status GR_BAD_RULES, GR_BAD_ARGUMENT (a date of no calendar),
+ * memory. Owns: caller. */
 GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources,
                                        size_t count, const gr_book_options *options, gr_book **out,
                                        gr_error *error) GR_NOEXCEPT;
@@ -139,6 +140,20 @@ GR_API gr_text gr_book_describe(const gr_book *book) GR_NOEXCEPT;
  * if memory runs out then. Borrowed until the book is freed. Fails: never. */
 GR_API gr_text gr_book_schema(const gr_book *book) GR_NOEXCEPT;
 
+/* Text that a call made for the caller. */
+typedef struct gr_document gr_document;
+
+typedef enum gr_show {
+    GR_SHOW_BOOK = 0,   /* the whole book as one rule file: every layer's text as it takes effect,
+                           with   the layer behind it; passed to gr_book_open as a source and named by
+                           its   source name, it opens as the same book */
+    GR_SHOW_CHANGES = 1 /* what each layer changed, from what to what, as text */
+} gr_show;
+
+/* Prints a book. Fails: status GR_BAD_ARGUMENT (no such kind), memory. Owns: caller. */
+GR_API GR_CHECK gr_status gr_book_show(const gr_book *book, int what, gr_document **out,
+                                       gr_error *error) GR_NOEXCEPT;
+
 /* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line for
  * each failure, then the counts;
  * `*failed` to the number of failures. Borrowed until the next gr_book_test or until the book is
@@ -156,9 +171,6 @@ GR_API const char *gr_shipped_adoptions(void) GR_NOEXCEPT;
 /* --- rule text
  * ------------------------------------------------------------------------------------------------------
  */
-
-/* A text that a call made for the caller. */
-typedef struct gr_document gr_document;
 
 /* Borrowed until the document is freed. Fails: never. */
 GR_API gr_text gr_document_text(const gr_document *document) GR_NOEXCEPT;

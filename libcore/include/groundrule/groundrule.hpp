@@ -229,6 +229,16 @@ class Book {
         return slot;
     }
 
+    // The book whole, as one rule file, or what its layers changed.
+    Result<Document> show(gr_show what = GR_SHOW_BOOK) const {
+        gr_document *document = nullptr;
+        gr_error error{};
+        const gr_status status = gr_book_show(get(), what, &document, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Document(document);
+    }
+
     // Not while another thread uses this book.
     Result<TestOutcome> test() {
         gr_text report{};

@@ -1,5 +1,6 @@
 // Rules: their names first, so that each may refer to any other, then their expressions.
 #include "book/build.h"
+#include "book/clauses.h"
 
 #include "text/nearest.h"
 
@@ -11,36 +12,21 @@ namespace {
 
 const std::vector<std::string> stages = {"design", "rough_in", "trim_out", "acceptance"};
 
-void take_clause(DraftRule &rule, const DraftRule &clause) {
-    if (rule.decl.item.text.empty())
-        rule.decl.item = clause.decl.item;
-    rule.conditions.insert(rule.conditions.begin(), clause.conditions.begin(),
-                           clause.conditions.end());
-    rule.limits.insert(rule.limits.begin(), clause.limits.begin(), clause.limits.end());
-    rule.parts.insert(rule.parts.end(), clause.parts.begin(), clause.parts.end());
-    if (rule.decl.stages.empty())
-        rule.decl.stages = clause.decl.stages;
-    if (rule.decl.binds.empty())
-        rule.decl.binds = clause.decl.binds;
-}
-
-void resolve_clauses(Draft &draft, Diagnostics &diagnostics) {
-    for (DraftRule &rule : draft.rules) {
-        const std::string within = rule.decl.within.text;
-        if (within.empty() || rule.deleted)
+// Rules that stand within a clause, with what they take over from it. The draft stays as written.
+std::deque<DraftRule> resolved(const Draft &draft, Typer &typer) {
+    std::deque<DraftRule> out;
+    for (const DraftRule &rule : draft.rules) {
+        const std::string &within = rule.decl.within.text;
+        if (within.empty() || rule.deleted || rule.decl.clause)
             continue;
-        const auto clause =
-            std::find_if(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
-                return r.decl.clause && !r.deleted && r.decl.topic.text == within;
-            });
-        if (clause == draft.rules.end() && draft.broken.has(within))
+        out.push_back(rule);
+        if (take_clause_of(out.back(), draft, *draft.made, typer.diagnostics()) ||
+            draft.broken.has(within))
             continue;
-        if (clause == draft.rules.end())
-            diagnostics.error("unknown-name", rule.decl.within.span,
-                              "there is no clause with the topic `" + within + "`");
-        else
-            take_clause(rule, *clause);
+        typer.diagnostics().error("unknown-name", rule.decl.within.span,
+                                  "there is no clause with the topic `" + within + "`");
     }
+    return out;
 }
 
 bool constant_limit(const DraftLimit &draft, Limit &limit, Typer &typer) {
@@ -150,13 +136,13 @@ class RuleFiller {
                                                truth_type(), "a condition");
             rule.conditions.push_back({c.name.text, node, c.written.layer});
         }
-        if (draft_.delayed_until != 0)
-            add_delay(rule);
         for (const DraftPart &p : draft_.parts)
             add_part(p, rule);
-        if (draft_.decl.requirement != ast::no_expr)
-            rule.requirement = typer_.type_as(draft_.decl.requirement, scope(draft_.file, rule),
-                                              truth_type(), "the requirement");
+        rule.requirement_layer = std::max(draft_.requirement.layer, draft_.layer);
+        if (draft_.requirement.expr != ast::no_expr)
+            rule.requirement =
+                typer_.type_as(draft_.requirement.expr, scope(draft_.requirement.file, rule),
+                               truth_type(), "the requirement");
         add_displacements(rule);
         rule.says = message(draft_.decl.says, draft_.file, rule);
         check(rule);
@@ -184,27 +170,6 @@ class RuleFiller {
             parts.push_back(std::move(part));
         }
         return parts;
-    }
-
-    void add_delay(Rule &rule) {
-        const std::int32_t field = find_field(typer_.book().items.front(), "permit_date");
-        if (field < 0) {
-            typer_.diagnostics().error("no-target", draft_.span,
-                                       "a delay needs the field `permit_date` of the job");
-            return;
-        }
-        Node date;
-        date.op = NodeOp::field;
-        date.type = {ValueKind::date, {}, -1};
-        date.item = 0;
-        date.index = field;
-        Node from;
-        from.type = date.type;
-        from.value = draft_.delayed_until;
-        Node test;
-        test.op = NodeOp::at_least;
-        test.children = {typer_.add(std::move(date)), typer_.add(std::move(from))};
-        rule.conditions.push_back({"delayed", typer_.add(std::move(test)), draft_.delayed_by});
     }
 
     // A more specific rule that names this one in `displaces` is an exception to it.
@@ -243,7 +208,7 @@ class RuleFiller {
         part.title = draft.part.title;
         part.encoded = draft.part.encoded;
         part.layer = draft.layer;
-        part.says = message(draft.part.says, draft.file, rule);
+        part.says = message(draft.part.says, draft.says_file, rule);
         if (draft.part.where != ast::no_expr)
             part.node = typer_.type_as(draft.part.where, scope(draft.file, rule), truth_type(),
                                        "the condition of a part");
@@ -300,7 +265,7 @@ class RuleFiller {
             rule.requirement != no_node || !rule.paths.empty() || !rule.permits.empty();
         const bool advisory =
             rule.force == ast::Force::caution || rule.force == ast::Force::information;
-        if (!requires_something && !advisory && draft_.decl.requirement == ast::no_expr)
+        if (!requires_something && !advisory && draft_.requirement.expr == ast::no_expr)
             typer_.diagnostics().error(
                 "no-requirement", draft_.decl.citation.span,
                 "this rule requires nothing: it needs `shall`, `path` or `permits`");
@@ -332,16 +297,20 @@ class RuleFiller {
 
 } // namespace
 
-void build_rules(Draft &draft, Typer &typer) {
-    typer.book().gaps = draft.gaps;
-    std::stable_sort(
-        typer.book().gaps.begin(), typer.book().gaps.end(),
-        [](const Gap &a, const Gap &b) { return citation_less(a.citation, b.citation); });
-    resolve_clauses(draft, typer.diagnostics());
+void build_rules(const Draft &draft, Typer &typer) {
+    for (const DraftGap &g : draft.gaps)
+        (g.administrative ? typer.book().administrative : typer.book().gaps).push_back(g.gap);
+    for (std::vector<Gap> *gaps : {&typer.book().gaps, &typer.book().administrative})
+        std::stable_sort(gaps->begin(), gaps->end(), [](const Gap &a, const Gap &b) {
+            return citation_less(a.citation, b.citation);
+        });
+    const std::deque<DraftRule> within = resolved(draft, typer);
     std::vector<const DraftRule *> live;
+    auto next = within.begin();
     for (const DraftRule &r : draft.rules) {
-        if (!r.deleted && !r.decl.clause)
-            live.push_back(&r);
+        if (r.deleted || r.decl.clause)
+            continue;
+        live.push_back(r.decl.within.text.empty() ? &r : &*next++);
     }
     std::stable_sort(live.begin(), live.end(), [](const DraftRule *a, const DraftRule *b) {
         return citation_less(a->decl.citation.text, b->decl.citation.text);
@@ -351,9 +320,11 @@ void build_rules(Draft &draft, Typer &typer) {
     Displacing displacing;
     for (std::size_t i = 0; i < live.size(); ++i) {
         for (const ast::Name &topic : live[i]->decl.displaces) {
-            const bool known = std::any_of(live.begin(), live.end(), [&](const DraftRule *r) {
-                return r->decl.topic.text == topic.text;
-            });
+            // What a layer deleted needs no displacing.
+            const bool known =
+                std::any_of(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
+                    return !r.decl.clause && r.decl.topic.text == topic.text;
+                });
             if (!known && !typer.broken().has(topic.text))
                 typer.diagnostics().error("unknown-name", topic.span,
                                           "no rule has the topic `" + topic.text + "`");

@@ -1,4 +1,5 @@
 // Tables become dense arrays indexed by their keys; lists become ascending values.
+#include "book/amend.h"
 #include "book/build.h"
 #include "book/table_checks.h"
 
@@ -19,22 +20,18 @@ class TableBuilder {
         table_.name = draft.decl.citation.text;
         table_.title = draft.decl.title;
         table_.span = draft.span;
+        table_.layer = marked(draft.decl.mark, draft.layer);
     }
 
-    void build() {
-        if (!resolve_types()) {
-            typer_.broken().add_name(table_.declared);
-            return;
-        }
+    std::optional<Table> build() {
+        if (!resolve_types())
+            return std::nullopt;
         sort_out_heads();
         if (!failed_)
             collect();
         if (!failed_)
             place();
-        if (!failed_)
-            typer_.book().tables.push_back(std::move(table_));
-        else
-            typer_.broken().add_name(table_.declared);
+        return failed_ ? std::nullopt : std::optional(std::move(table_));
     }
 
   private:
@@ -44,6 +41,7 @@ class TableBuilder {
         std::size_t column;
         double value;
         Span span;
+        std::int32_t layer;
     };
 
     Diagnostic &fault(const char *code, Span span, std::string message) {
@@ -68,7 +66,7 @@ class TableBuilder {
             if (k.match != ast::KeyMatch::exact && !ordered)
                 fault("wrong-type", k.name.span,
                       "`at most` and `at least` need a key with an order");
-            table_.keys.push_back({k.name.text, *type, k.match, {}});
+            table_.keys.push_back({k.name.text, *type, k.match, {}, false});
         }
         return !failed_;
     }
@@ -95,6 +93,7 @@ class TableBuilder {
                 down_.push_back(k);
                 continue;
             }
+            table_.keys[k].across = true;
             const std::size_t columns = heads_[k]->cells.size() - 1;
             if (across != 0 && columns != across)
                 fault("table-shape", heads_[k]->span,
@@ -156,7 +155,8 @@ class TableBuilder {
             failed_ = failed_ || !read;
             value = read.value_or(value);
         }
-        entries_.push_back({std::move(keys), std::move(spans), column, value, cell.span});
+        entries_.push_back({std::move(keys), std::move(spans), column, value, cell.span,
+                            marked(cell.mark, table_.layer)});
     }
 
     double key_value(const ast::Cell &cell, std::size_t k) {
@@ -191,7 +191,7 @@ class TableBuilder {
             }
         }
         table_.cells.assign(size, std::numeric_limits<double>::quiet_NaN());
-        table_.layers.assign(size, draft_.layer);
+        table_.layers.assign(size, table_.layer);
         std::vector<Span> taken(size);
         std::vector<PlacedCell> placed;
         for (const Entry &e : entries_) {
@@ -205,6 +205,7 @@ class TableBuilder {
             }
             taken[at] = e.span;
             table_.cells[at] = e.value;
+            table_.layers[at] = e.layer;
             placed.push_back({at, e.span, &e.key_spans});
         }
         failed_ = !check_table_order(table_, placed, typer_) || failed_;
@@ -235,34 +236,6 @@ class TableBuilder {
     std::vector<Entry> entries_;
 };
 
-void build_list(const DraftList &draft, Typer &typer) {
-    List list;
-    list.declared = draft.declared;
-    list.name = draft.decl.citation.text;
-    list.title = draft.decl.title;
-    list.span = draft.span;
-    const auto type = typer.resolve(draft.decl.type, list.name);
-    if (!type) {
-        typer.broken().add_name(list.declared);
-        return;
-    }
-    list.type = *type;
-    for (const ast::Cell &cell : draft.decl.values) {
-        const auto value = cell_value(cell, list.type, typer);
-        if (!value) {
-            typer.broken().add_name(list.declared);
-            return;
-        }
-        if (!list.values.empty() && *value <= list.values.back())
-            typer.diagnostics().error("table-order", cell.span,
-                                      "the values of a list stand in ascending order, and " +
-                                          cell_text(cell, typer.book().sources) +
-                                          " is not more than the value before it");
-        list.values.push_back(*value);
-    }
-    typer.book().lists.push_back(std::move(list));
-}
-
 } // namespace
 
 std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer) {
@@ -286,38 +259,66 @@ std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer 
     return given == type ? std::optional<double>(cell.literal.value) : wrong(typer.name_of(given));
 }
 
+std::optional<Table> built(const DraftTable &draft, Typer &typer) {
+    return TableBuilder(draft, typer).build();
+}
+
+std::optional<List> built(const DraftList &draft, Typer &typer) {
+    List list;
+    list.declared = draft.declared;
+    list.name = draft.decl.citation.text;
+    list.title = draft.decl.title;
+    list.span = draft.span;
+    list.layer = marked(draft.decl.mark, draft.layer);
+    const auto type = typer.resolve(draft.decl.type, list.name);
+    if (!type)
+        return std::nullopt;
+    list.type = *type;
+    for (const ast::Cell &cell : draft.decl.values) {
+        const auto value = cell_value(cell, list.type, typer);
+        if (!value)
+            return std::nullopt;
+        if (!list.values.empty() && *value <= list.values.back())
+            typer.diagnostics().error("table-order", cell.span,
+                                      "the values of a list stand in ascending order, and " +
+                                          cell_text(cell, typer.book().sources) +
+                                          " is not more than the value before it");
+        list.values.push_back(*value);
+        list.layers.push_back(marked(cell.mark, list.layer));
+    }
+    return list;
+}
+
+namespace {
+
+template <typename Figure, typename DraftFigure>
+void build_all(std::vector<Figure> &out, const std::vector<DraftFigure> &drafts, const char *what,
+               Typer &typer) {
+    for (const DraftFigure &d : drafts) {
+        const auto there = std::find_if(out.begin(), out.end(), [&](const Figure &other) {
+            return other.name == d.decl.citation.text;
+        });
+        if (there != out.end()) {
+            Diagnostic &fault = typer.diagnostics().error(
+                "declared-twice", d.span,
+                std::string(what) + " " + d.decl.citation.text + " stands already");
+            fault.other = there->span;
+            fault.other_is = "here";
+            continue;
+        }
+        if (auto figure = built(d, typer))
+            out.push_back(std::move(*figure));
+        else
+            typer.broken().add_name(d.declared);
+    }
+}
+
+} // namespace
+
 void build_tables(const Draft &draft, Typer &typer) {
-    for (const DraftTable &t : draft.tables) {
-        const auto &tables = typer.book().tables;
-        const auto there = std::find_if(tables.begin(), tables.end(), [&](const Table &other) {
-            return other.name == t.decl.citation.text;
-        });
-        if (there != tables.end()) {
-            Diagnostic &d = typer.diagnostics().error(
-                "declared-twice", t.span, "table " + t.decl.citation.text + " stands already");
-            d.other = there->span;
-            d.other_is = "here";
-            continue;
-        }
-        TableBuilder builder(t, typer);
-        builder.build();
-    }
-    for (const DraftList &l : draft.lists) {
-        const auto &lists = typer.book().lists;
-        const auto there = std::find_if(lists.begin(), lists.end(), [&](const List &other) {
-            return other.name == l.decl.citation.text;
-        });
-        if (there == lists.end()) {
-            build_list(l, typer);
-            continue;
-        }
-        Diagnostic &d = typer.diagnostics().error(
-            "declared-twice", l.span, "list " + l.decl.citation.text + " stands already");
-        d.other = there->span;
-        d.other_is = "here";
-    }
-    for (const CellChange &change : draft.cell_changes)
-        change_cell(change, typer);
+    build_all(typer.book().tables, draft.tables, "table", typer);
+    build_all(typer.book().lists, draft.lists, "list", typer);
+    change_figures(draft, typer);
 }
 
 } // namespace groundrule::book

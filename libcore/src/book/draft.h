@@ -3,9 +3,13 @@
 #pragma once
 
 #include "book/broken.h"
+#include "book/disputes.h"
 #include "book/model.h"
 #include "syntax/ast.h"
 
+#include <deque>
+#include <map>
+#include <variant>
 #include <vector>
 
 namespace groundrule::book {
@@ -18,13 +22,15 @@ struct Written {
 
 struct DraftPart {
     ast::Part part;
-    const ast::File *file = nullptr;
+    const ast::File *file = nullptr;      // of its condition
+    const ast::File *says_file = nullptr; // of its message
     std::int32_t layer = 0;
 };
 
 struct DraftCondition {
     ast::Name name;
     Written written;
+    Span span;
 };
 
 struct DraftLimit {
@@ -34,16 +40,18 @@ struct DraftLimit {
 };
 
 struct DraftRule {
-    ast::RuleDecl decl; // parts, conditions and limits are taken out into the vectors below
-    const ast::File *file = nullptr;
+    // Parts, conditions, limits and the requirement are taken out into what stands below.
+    ast::RuleDecl decl;
+    const ast::File *file = nullptr; // of its message
     std::int32_t layer = 0;
     Span span;
     std::vector<DraftPart> parts;
     std::vector<DraftCondition> conditions;
     std::vector<DraftLimit> limits;
-    double delayed_until = 0; // day number; 0: in force
-    std::int32_t delayed_by = 0;
-    Span deleted_span; // of the change that deleted the rule
+    Written requirement;
+    std::vector<Written> widened; // by which the conditions of its clause are widened too
+    Span deleted_span;            // of the change that deleted the rule
+    std::int32_t deleted_by = 0;
     bool deleted = false;
 };
 
@@ -76,10 +84,16 @@ struct DraftGroup {
     Span span;
 };
 
-struct CellChange {
-    const ast::ChangeDecl *change = nullptr;
+// Tables and lists are changed once they are typed, in this order.
+struct FigureChange {
+    std::variant<const ast::ChangeDecl *, DraftTable, DraftList> change;
     std::int32_t layer = 0;
     Span span;
+};
+
+struct DraftGap {
+    Gap gap;
+    bool administrative = false;
 };
 
 struct Draft {
@@ -89,9 +103,15 @@ struct Draft {
     std::vector<DraftList> lists;
     std::vector<DraftDefine> defines;
     std::vector<DraftRule> rules;
-    std::vector<CellChange> cell_changes;
-    std::vector<Gap> gaps;
+    std::vector<FigureChange> figure_changes;
+    std::vector<DraftGap> gaps;
     Broken broken;
+    std::shared_ptr<ast::File> made = std::make_shared<ast::File>(); // expressions that layers make
+    std::deque<ast::Decl> remade; // declarations of the vocabulary that a layer adds to
+    std::map<std::string, std::vector<Past>> past;          // earlier texts of what layers changed
+    std::map<std::string, Past> gone;                       // what layers deleted
+    std::map<std::string, std::shared_ptr<Draft>> editions; // from which layers take text
+    std::shared_ptr<Disputes> disputes = std::make_shared<Disputes>();
 };
 
 } // namespace groundrule::book

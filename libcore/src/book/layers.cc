@@ -2,6 +2,7 @@
 #include "book/layers.h"
 
 #include "book/amend.h"
+#include "book/interim.h"
 #include "text/nearest.h"
 
 #include <algorithm>
@@ -41,15 +42,44 @@ void check_header(const ast::File &file, Diagnostics &diagnostics) {
                           "a rule file begins with vocabulary, edition, part of, or amendment");
         return;
     }
-    for (std::size_t i = 1; i < file.decls.size(); ++i) {
+    const bool printed = !file.decls.empty() && file.decls.front().kind == DeclKind::printed;
+    for (std::size_t i = 1; i < file.decls.size() && !printed; ++i) {
         if (file.decls[i].kind <= DeclKind::amendment)
             diagnostics.error("second-header", file.decls[i].head,
                               "a file has one header, and it stands first");
     }
 }
 
+void add_table(Draft &draft, DraftTable table, const std::string &edition) {
+    table.declared = table.decl.citation.text;
+    number_for(table.decl, edition);
+    if (table.decl.replaces)
+        draft.figure_changes.push_back({table, table.layer, table.span});
+    else
+        draft.tables.push_back(std::move(table));
+}
+
+void add_list(Draft &draft, DraftList list, const std::string &edition) {
+    list.declared = list.decl.citation.text;
+    number_for(list.decl, edition);
+    if (list.decl.replaces)
+        draft.figure_changes.push_back({list, list.layer, list.span});
+    else
+        draft.lists.push_back(std::move(list));
+}
+
+void add_gap(Draft &draft, const ast::GapDecl &gap, std::int32_t layer, Span head, Book &book) {
+    draft.gaps.push_back(
+        {{gap.citation.text, gap.text, marked(gap.mark, layer)}, gap.administrative});
+    if (layer > 0)
+        book.changes.push_back(
+            {layer,
+             gap.citation.text + (gap.administrative ? " (administrative)" : " (not written out)"),
+             "", gap.text, head});
+}
+
 void add_file(Draft &draft, const ast::File &file, const std::string &edition, std::int32_t layer,
-              Diagnostics &diagnostics) {
+              Book &book, Diagnostics &diagnostics) {
     for (const Decl &decl : file.decls) {
         if (!names(decl.editions, edition))
             continue;
@@ -60,49 +90,47 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
             draft.vocabulary.push_back(&decl);
             break;
         case DeclKind::group:
-            add_group(draft, {std::get<ast::GroupDecl>(decl.body), layer, decl.head}, diagnostics);
+            add_group(draft,
+                      {std::get<ast::GroupDecl>(decl.body),
+                       marked(std::get<ast::GroupDecl>(decl.body).mark, layer), decl.head},
+                      book, diagnostics);
             break;
-        case DeclKind::table: {
-            DraftTable t{std::get<ast::TableDecl>(decl.body), {}, &file, layer, decl.head};
-            t.declared = t.decl.citation.text;
-            number_for(t.decl, edition);
-            draft.tables.push_back(std::move(t));
+        case DeclKind::table:
+            add_table(draft, {std::get<ast::TableDecl>(decl.body), {}, &file, layer, decl.head},
+                      edition);
             break;
-        }
-        case DeclKind::list: {
-            DraftList l{std::get<ast::ListDecl>(decl.body), {}, &file, layer, decl.head};
-            l.declared = l.decl.citation.text;
-            number_for(l.decl, edition);
-            draft.lists.push_back(std::move(l));
+        case DeclKind::list:
+            add_list(draft, {std::get<ast::ListDecl>(decl.body), {}, &file, layer, decl.head},
+                     edition);
             break;
-        }
         case DeclKind::define:
-            add_define(draft, {std::get<ast::DefineDecl>(decl.body), &file, layer, decl.head},
-                       diagnostics);
+            add_define(draft,
+                       {std::get<ast::DefineDecl>(decl.body), &file,
+                        marked(std::get<ast::DefineDecl>(decl.body).mark, layer), decl.head},
+                       book, diagnostics);
             break;
         case DeclKind::rule: {
             DraftRule r =
                 draft_rule(std::get<ast::RuleDecl>(decl.body), file, edition, layer, decl.head);
             number_for(r.decl, edition);
-            add_rule(draft, std::move(r), diagnostics);
+            add_rule(draft, std::move(r), book, diagnostics);
             break;
         }
         case DeclKind::period:
             add_rule(draft,
                      draft_rule(std::get<ast::PeriodDecl>(decl.body).rule, file, edition, layer,
                                 decl.head),
-                     diagnostics);
+                     book, diagnostics);
             break;
         case DeclKind::gap:
-            draft.gaps.push_back({std::get<ast::GapDecl>(decl.body).citation.text,
-                                  std::get<ast::GapDecl>(decl.body).text, layer});
+            add_gap(draft, std::get<ast::GapDecl>(decl.body), layer, decl.head, book);
             break;
         case DeclKind::change:
             if (layer == 0)
                 diagnostics.error("change-in-edition", decl.head,
                                   "only an amendment changes text; an edition states it");
             else
-                apply(draft, decl, file, edition, layer, diagnostics);
+                apply(draft, decl, file, edition, layer, book, diagnostics);
             break;
         default:
             break;
@@ -129,8 +157,7 @@ const ast::File *find_layer(const Book &book, DeclKind kind, const std::string &
     return nullptr;
 }
 
-Layer layer_of(const ast::File &file) {
-    const ast::Header &h = *header_of(file);
+Layer layer_of(const ast::Header &h) {
     return {h.names.front().text, h.title, h.publisher.empty() ? h.authority : h.publisher,
             h.effective, h.until};
 }
@@ -178,6 +205,76 @@ Diagnostic &unknown_layer(Diagnostics &diagnostics, const std::string &what,
     return d;
 }
 
+bool belongs(const ast::File &file, const std::string &edition) {
+    const ast::Header *h = header_of(file);
+    if (h == nullptr)
+        return false;
+    const DeclKind kind = file.decls.front().kind;
+    return (kind == DeclKind::edition || kind == DeclKind::part_of || kind == DeclKind::adoption) &&
+           names(h->names, edition);
+}
+
+bool is_vocabulary(const ast::File &file) {
+    return header_of(file) != nullptr && file.decls.front().kind == DeclKind::vocabulary;
+}
+
+void add_edition(Draft &draft, Book &book, const std::string &edition, Diagnostics &diagnostics) {
+    for (const ast::File &file : book.files) {
+        if (is_vocabulary(file) || belongs(file, edition))
+            add_file(draft, file, edition, 0, book, diagnostics);
+    }
+}
+
+void put_on(Draft &draft, Book &book, const std::string &layer_name, const std::string &edition,
+            bool header_broken, Diagnostics &diagnostics) {
+    const ast::File *amendment = find_layer(book, DeclKind::amendment, layer_name);
+    if (amendment == nullptr && header_broken)
+        return;
+    if (amendment == nullptr) {
+        unknown_layer(diagnostics, "amendment", layer_name, known_names(book, DeclKind::amendment));
+        return;
+    }
+    const ast::Header &h = *header_of(*amendment);
+    Layer layer = layer_of(h);
+    if (!in_force(layer, book.on)) {
+        book.not_in_force.push_back(std::move(layer));
+        return;
+    }
+    if (!named(book.layers, h.base.text)) {
+        refuse_base(h.base, book, diagnostics);
+        return;
+    }
+    book.layers.push_back(std::move(layer));
+    draft.disputes->policy.push_back(h.conflict);
+    add_file(draft, *amendment, edition, static_cast<std::int32_t>(book.layers.size()) - 1, book,
+             diagnostics);
+}
+
+// A printed book holds all of its layers in one file.
+void add_printed(Draft &draft, Book &book, const std::string &path, Diagnostics &diagnostics) {
+    for (const ast::File &file : book.files) {
+        if (book.sources[file.source].name() != path || header_of(file) == nullptr)
+            continue;
+        const ast::Header &head = *header_of(file);
+        book.on = head.effective;
+        for (const ast::Decl &decl : file.decls) {
+            if (decl.kind == DeclKind::edition || decl.kind == DeclKind::amendment) {
+                const auto &h = std::get<ast::Header>(decl.body);
+                const bool ours = names(head.names, h.names.front().text);
+                (ours ? book.layers : book.not_in_force).push_back(layer_of(h));
+            }
+        }
+        draft.disputes->policy.assign(book.layers.size(), {});
+        if (book.layers.size() != head.names.size()) {
+            diagnostics.error("wrong-base", file.decls.front().head,
+                              "a printed book has a header for each of its layers");
+            return;
+        }
+        add_file(draft, file, head.names.front().text, 0, book, diagnostics);
+    }
+    name_as_in_force(book);
+}
+
 } // namespace
 
 BookName parse_book_name(std::string_view name) {
@@ -195,8 +292,21 @@ BookName parse_book_name(std::string_view name) {
     return out;
 }
 
-Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
+const Draft *edition_text(Draft &draft, Book &book, const std::string &edition) {
+    std::shared_ptr<Draft> &made = draft.editions[edition];
+    if (made == nullptr && find_layer(book, DeclKind::edition, edition) != nullptr) {
+        made = std::make_shared<Draft>();
+        Diagnostics told_there;
+        add_edition(*made, book, edition, told_there);
+    }
+    return made.get();
+}
+
+Draft compose(const BookName &name, Book &book,
+              const std::map<std::pair<std::uint32_t, std::uint32_t>, bool> &put,
+              Diagnostics &diagnostics) {
     Draft draft;
+    draft.disputes->put = put;
     bool header_broken = false;
     for (const ast::File &file : book.files) {
         check_header(file, diagnostics);
@@ -205,6 +315,10 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
         for (const Span &span : file.broken)
             draft.broken.add_text(std::string_view(book.sources[span.file].text())
                                       .substr(span.begin, span.end - span.begin));
+    }
+    if (!name.printed.empty()) {
+        add_printed(draft, book, name.printed, diagnostics);
+        return draft;
     }
     const ast::File *edition = find_layer(book, DeclKind::edition, name.edition);
     if (edition == nullptr && name.amendments.empty()) {
@@ -217,43 +331,13 @@ Draft compose(const BookName &name, Book &book, Diagnostics &diagnostics) {
         unknown_layer(diagnostics, "edition", name.edition, known_names(book, DeclKind::edition));
         return draft;
     }
-    book.layers.push_back(layer_of(*edition));
-    for (const ast::File &file : book.files) {
-        const ast::Header *h = header_of(file);
-        if (h == nullptr)
-            continue;
-        const DeclKind kind = file.decls.front().kind;
-        const bool ours = kind == DeclKind::vocabulary ||
-                          ((kind == DeclKind::edition || kind == DeclKind::part_of ||
-                            kind == DeclKind::adoption) &&
-                           names(h->names, name.edition));
-        if (ours)
-            add_file(draft, file, name.edition, 0, diagnostics);
-    }
-    for (const std::string &layer_name : name.amendments) {
-        const ast::File *amendment = find_layer(book, DeclKind::amendment, layer_name);
-        if (amendment == nullptr && header_broken)
-            continue;
-        if (amendment == nullptr) {
-            unknown_layer(diagnostics, "amendment", layer_name,
-                          known_names(book, DeclKind::amendment));
-            continue;
-        }
-        const ast::Header &h = *header_of(*amendment);
-        Layer layer = layer_of(*amendment);
-        if (!in_force(layer, book.on)) {
-            book.not_in_force.push_back(std::move(layer));
-            continue;
-        }
-        if (!named(book.layers, h.base.text)) {
-            refuse_base(h.base, book, diagnostics);
-            continue;
-        }
-        book.layers.push_back(std::move(layer));
-        add_file(draft, *amendment, name.edition, static_cast<std::int32_t>(book.layers.size()) - 1,
-                 diagnostics);
-    }
-    if (!book.not_in_force.empty())
+    book.layers.push_back(layer_of(*header_of(*edition)));
+    draft.disputes->policy.emplace_back();
+    add_edition(draft, book, name.edition, diagnostics);
+    const std::vector<std::string> amendments = with_interim(name, book, diagnostics);
+    for (const std::string &layer : amendments)
+        put_on(draft, book, layer, name.edition, header_broken, diagnostics);
+    if (!book.not_in_force.empty() || amendments != name.amendments)
         name_as_in_force(book);
     return draft;
 }

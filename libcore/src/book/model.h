@@ -116,6 +116,7 @@ struct Key {
     Type type;
     ast::KeyMatch match = ast::KeyMatch::exact;
     std::vector<double> values; // ascending, on the grid
+    bool across = false;        // it has a head line
 };
 
 struct Table {
@@ -128,6 +129,7 @@ struct Table {
     std::vector<std::uint32_t> counts; // number of values of each key
     std::vector<double> cells;         // dense: keys in order, then columns; NaN where empty
     std::vector<std::int32_t> layers;  // layer of each cell
+    std::int32_t layer = 0;            // of the table as a whole
     Span span;
 };
 
@@ -136,7 +138,9 @@ struct List {
     std::string name;
     std::string title;
     Type type;
-    std::vector<double> values; // ascending
+    std::vector<double> values;       // ascending
+    std::vector<std::int32_t> layers; // of each value
+    std::int32_t layer = 0;           // of the list as a whole
     Span span;
 };
 
@@ -198,6 +202,7 @@ struct Rule {
     std::vector<Part> paths;   // of which one must hold
     std::vector<Part> permits; // into one of which the item must fit
     NodeId requirement = no_node;
+    std::int32_t requirement_layer = 0;
     std::vector<MessagePart> says;
     std::vector<std::string> notes;
     std::vector<std::string> sources;
@@ -205,12 +210,23 @@ struct Rule {
     Span span;
 };
 
-// What stands in the code and is not written out here.
+// What stands in the code and is not written out here, or asks nothing of an installation.
 struct Gap {
     std::string citation;
     std::string text;
     std::int32_t layer = 0;
 };
+
+// What a layer did to the text below it.
+struct LayerChange {
+    std::int32_t layer = 0;
+    std::string what; // "limit spacing of rule 334.30 (nm_cable_supports)"
+    std::string from; // empty: nothing stood there
+    std::string to;   // empty: nothing stands there now
+    Span span;
+};
+
+struct Draft;
 
 struct Layer {
     std::string name;
@@ -235,6 +251,9 @@ struct Book {
     std::vector<Define> defines;
     std::vector<Rule> rules; // in order of citation
     std::vector<Gap> gaps;   // likewise
+    std::vector<Gap> administrative;
+    std::vector<LayerChange> changes;
+    std::shared_ptr<const Draft> draft; // what the book was built from, as written
     std::vector<Node> nodes;
     std::uint32_t slot_count = 0;
     Sources sources;

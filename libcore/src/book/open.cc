@@ -2,13 +2,16 @@
 #include "book/open.h"
 
 #include "book/build.h"
+#include "book/compare.h"
 #include "book/cycles.h"
 #include "book/digest.h"
 #include "book/editions.h"
 #include "book/embedded.h"
+#include "book/interim.h"
 #include "book/layers.h"
 #include "quantity/date.h"
 #include "syntax/parse.h"
+#include "text/limits.h"
 
 #include <algorithm>
 
@@ -43,10 +46,46 @@ bool mentions(std::string_view line, const std::string &name) {
     return false;
 }
 
+// Shipped text that a layer asks for beyond what the book's name tells.
+struct Wanted {
+    std::vector<std::string> editions; // from which it takes text
+    bool interim = false;              // interim amendments of the edition
+
+    bool operator==(const Wanted &) const = default;
+};
+
+Wanted wanted_by(const Book &book, const BookName &name) {
+    Wanted out;
+    for (const ast::File &file : book.files) {
+        if (file.decls.empty() || file.decls.front().kind != ast::DeclKind::amendment)
+            continue;
+        const auto &head = std::get<ast::Header>(file.decls.front().body);
+        if (std::find(name.amendments.begin(), name.amendments.end(), head.names.front().text) ==
+            name.amendments.end())
+            continue;
+        out.interim = out.interim || takes_interim(file);
+        for (const ast::Decl &decl : file.decls) {
+            const auto *change = std::get_if<ast::ChangeDecl>(&decl.body);
+            if (change != nullptr && change->kind == ast::ChangeDecl::Kind::take)
+                out.editions.push_back(change->edition.text);
+        }
+    }
+    std::sort(out.editions.begin(), out.editions.end());
+    out.editions.erase(std::unique(out.editions.begin(), out.editions.end()), out.editions.end());
+    return out;
+}
+
 // Shipped files that can have a say in this book; the others are not even parsed. An unknown name
 // reads all heads, to list them.
-bool may_belong(std::string_view text, const BookName &name) {
+bool may_belong(std::string_view text, const BookName &name, const Wanted &wanted) {
     const std::string_view line = header_line(text);
+    const bool asked = std::any_of(wanted.editions.begin(), wanted.editions.end(),
+                                   [&](const std::string &e) { return mentions(line, e); });
+    if (asked && (line.starts_with("edition") || line.starts_with("part")))
+        return true;
+    if (wanted.interim && line.starts_with("amendment") &&
+        mentions(line.substr(std::min(line.find(" to "), line.size())), name.edition))
+        return true;
     if (line.starts_with("vocabulary") || line.starts_with("edition") ||
         line.starts_with("amendment"))
         return line.starts_with("vocabulary") ||
@@ -108,53 +147,137 @@ std::vector<std::string> shipped_adoptions() {
     return shipped("adoption");
 }
 
-Opened open_book(const std::string &name, const std::vector<NamedText> &more, std::optional<int> on,
-                 syntax::Tests shipped_tests) {
-    Opened out;
-    auto book = std::make_unique<Book>();
-    book->name = name;
-    book->on = on ? date_text(*on) : std::string();
-    const BookName parsed = parse_book_name(name);
-    for (unsigned long i = 0; i < embedded_file_count; ++i) {
-        const EmbeddedFile &f = embedded_files[i];
-        if (may_belong({f.text, f.size}, parsed) && !replaced(f.path, more))
-            book->sources.emplace_back(f.path, std::string(f.text, f.size));
-    }
-    const std::size_t shipped_count = book->sources.size();
-    for (const NamedText &text : more)
-        book->sources.emplace_back(text.name, text.text);
-    for (std::uint32_t i = 0; i < book->sources.size(); ++i)
-        book->files.push_back(
-            syntax::parse(book->sources[i], i, out.diagnostics,
-                          i < shipped_count ? shipped_tests : syntax::Tests::read));
+namespace {
 
-    check_editions(*book, shipped_editions(), out.diagnostics);
-    Draft draft = compose(parsed, *book, out.diagnostics);
-    Typer typer(*book, out.diagnostics);
-    typer.broken() = draft.broken;
-    std::size_t written = 0;
+using Decided = std::map<std::pair<std::uint32_t, std::uint32_t>, bool>;
+
+// What open_book is asked for.
+struct Request {
+    const std::string &name;
+    const BookName &parsed;
+    const std::vector<NamedText> &more;
+    std::optional<int> on;
+    syntax::Tests shipped_tests;
+};
+
+void read_sources(Book &book, const Request &request, const Wanted &wanted,
+                  Diagnostics &diagnostics) {
+    const BookName &name = request.parsed;
+    for (unsigned long i = 0; i < embedded_file_count && name.printed.empty(); ++i) {
+        const EmbeddedFile &f = embedded_files[i];
+        if (may_belong({f.text, f.size}, name, wanted) && !replaced(f.path, request.more))
+            book.sources.emplace_back(f.path, std::string(f.text, f.size));
+    }
+    const std::size_t shipped_count = book.sources.size();
+    for (const NamedText &text : request.more) {
+        if (name.printed.empty() || text.name == name.printed)
+            book.sources.emplace_back(text.name, text.text);
+    }
+    for (std::uint32_t i = 0; i < book.sources.size(); ++i)
+        book.files.push_back(
+            syntax::parse(book.sources[i], i, diagnostics,
+                          i < shipped_count ? request.shipped_tests : syntax::Tests::read));
+}
+
+// A book whose disputes are decided so, and those that are left.
+struct Attempt {
+    Opened opened;
+    std::vector<Dispute> open;
+};
+
+Attempt attempt(const Request &request, const Decided &put, const Wanted &wanted = {}) {
+    Attempt out;
+    Diagnostics &diagnostics = out.opened.diagnostics;
+    auto book = std::make_unique<Book>();
+    book->name = request.name;
+    book->on = request.on ? date_text(*request.on) : std::string();
+    read_sources(*book, request, wanted, diagnostics);
+    const Wanted needed = wanted_by(*book, request.parsed);
+    if (!(needed == wanted) && wanted == Wanted{})
+        return attempt(request, put, needed);
+
+    check_editions(*book, shipped_editions(), diagnostics);
+    const auto draft = std::make_shared<Draft>(compose(request.parsed, *book, put, diagnostics));
+    Typer typer(*book, diagnostics);
+    typer.broken() = draft->broken;
+    std::size_t written = draft->made->exprs.size();
     for (const ast::File &file : book->files)
         written += file.exprs.size();
     book->nodes.reserve(written +
                         written / 4); // a range is three nodes, an edition leaves some out
-    build_vocabulary(draft, typer);
+    build_vocabulary(*draft, typer);
     if (!book->items.empty()) {
-        build_tables(draft, typer);
-        build_definitions(draft, typer);
-        build_implications(draft, typer);
-        build_rules(draft, typer);
+        build_tables(*draft, typer);
+        build_definitions(*draft, typer);
+        build_implications(*draft, typer);
+        build_rules(*draft, typer);
     }
-    if (!out.diagnostics.has_errors())
-        check_cycles(*book, out.diagnostics);
-    out.diagnostics.sort();
-    if (out.diagnostics.has_errors()) {
-        tell_known(out.diagnostics);
-        out.sources = std::move(book->sources);
+    if (!diagnostics.has_errors())
+        check_cycles(*book, diagnostics);
+    diagnostics.sort();
+    out.open = draft->disputes->open;
+    if (diagnostics.has_errors()) {
+        tell_known(diagnostics);
+        out.opened.sources = std::move(book->sources);
         return out;
     }
+    draft->editions.clear();
+    book->draft = draft;
     book->digest = digest_of(*book);
-    out.book = std::move(book);
+    out.opened.book = std::move(book);
     return out;
+}
+
+// Whether every requirement that differs is stricter in the one book, or in the other; nothing if
+// neither is so.
+std::optional<bool> stricter(const Book &kept, const Book &put) {
+    bool more = true;
+    bool less = true;
+    for (const RuleChange &c : compare(kept, put).rules) {
+        more = more && (c.effect == Effect::stricter || c.effect == Effect::none);
+        less = less && (c.effect == Effect::laxer || c.effect == Effect::none);
+    }
+    if (more != less)
+        return more;
+    return more ? std::optional(false) : std::nullopt;
+}
+
+} // namespace
+
+Opened open_book(const std::string &name, const std::vector<NamedText> &more, std::optional<int> on,
+                 syntax::Tests shipped_tests) {
+    BookName parsed = parse_book_name(name);
+    for (const NamedText &text : more) {
+        if (text.name == name && header_line(text.text).starts_with("printed "))
+            parsed.printed = name;
+    }
+    const Request request{name, parsed, more, on, shipped_tests};
+    Decided put;
+    Attempt kept = attempt(request, put);
+    for (std::size_t round = 0; kept.opened.book && !kept.open.empty(); ++round) {
+        const Dispute dispute = kept.open.front();
+        put[dispute.place] = true;
+        Attempt changed = attempt(request, put);
+        if (!changed.opened.book)
+            return std::move(changed.opened);
+        const auto wins = round < limits::disputes
+                              ? stricter(*kept.opened.book, *changed.opened.book)
+                              : std::nullopt;
+        if (!wins) {
+            Opened out;
+            Diagnostic &d = out.diagnostics.error("stricter-unclear", dispute.span,
+                                                  "which text of " + dispute.what +
+                                                      " is stricter can't be told for certain");
+            d.help = "state the text that the layer below left, with `from`";
+            d.other = dispute.other;
+            d.other_is = "the text of the layer below";
+            out.sources = kept.opened.book->sources;
+            return out;
+        }
+        put[dispute.place] = *wins;
+        kept = *wins ? std::move(changed) : attempt(request, put);
+    }
+    return std::move(kept.opened);
 }
 
 } // namespace groundrule::book

@@ -2,6 +2,7 @@
 #include "c_api/guard.h"
 #include "c_api/handles.h"
 
+#include "book/show.h"
 #include "evaluate/rule_tests.h"
 #include "program/compile.h"
 #include "quantity/date.h"
@@ -167,6 +168,21 @@ gr_text gr_book_schema(const gr_book *handle) noexcept {
     return handle == nullptr ? gr_text{"", 0}
                              : once(handle->open->sketched, handle->open->schema,
                                     [&] { return report::job_schema(*handle->open->book); });
+}
+
+gr_status gr_book_show(const gr_book *handle, int what, gr_document **out,
+                       gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (what != GR_SHOW_BOOK && what != GR_SHOW_CHANGES)
+            return fail(error, GR_BAD_ARGUMENT, "unknown-format",
+                        "a book is not shown in this way");
+        const book::Book &b = *handle->open->book;
+        *out = handed_over(
+            gr_document{what == GR_SHOW_BOOK ? book::printed_book(b) : book::printed_changes(b)});
+        return GR_OK;
+    });
 }
 
 gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error *error) noexcept {

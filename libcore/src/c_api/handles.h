@@ -62,6 +62,10 @@ struct OpenAdoption {
 
 } // namespace groundrule::c_api
 
+struct gr_document {
+    std::string text;
+};
+
 struct gr_adoption {
     std::shared_ptr<const groundrule::c_api::OpenAdoption> open;
 };

@@ -24,10 +24,6 @@ namespace evaluate = groundrule::evaluate;
 namespace program = groundrule::program;
 namespace report = groundrule::report;
 
-struct gr_document {
-    std::string text;
-};
-
 namespace {
 
 // Warnings about the caller's files only: what an edition does not use of the shared text is no

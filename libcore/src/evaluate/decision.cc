@@ -103,9 +103,9 @@ Decision decision(const book::Book &book, const book::Rule &rule, const program:
     const auto changed = std::max_element(
         rule.limits.begin(), rule.limits.end(),
         [](const book::Limit &a, const book::Limit &b) { return a.layer < b.layer; });
-    const bool by_limit = changed != rule.limits.end() && changed->layer > rule.layer;
+    const bool by_limit = changed != rule.limits.end() && changed->layer > rule.requirement_layer;
     return {by_limit ? rule.citation + ", " + changed->name : rule.citation,
-            by_limit ? changed->layer : rule.layer, nullptr};
+            by_limit ? changed->layer : rule.requirement_layer, nullptr};
 }
 
 } // namespace groundrule::evaluate

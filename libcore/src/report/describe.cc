@@ -94,9 +94,18 @@ std::string describe(const book::Book &book) {
         lists.push_back({{"name", l.name},
                          {"title", l.title},
                          {"values", values_json(book, l.type, l.values)}});
-    const Json out = {{"book", book_json(book)},   {"items", std::move(items)},
-                      {"rules", std::move(rules)}, {"tables", std::move(tables)},
-                      {"lists", std::move(lists)}, {"not_encoded", not_encoded(book)}};
+    Json administrative = Json::array();
+    for (const book::Gap &g : book.administrative)
+        administrative.push_back({{"citation", g.citation},
+                                  {"says", g.text},
+                                  {"layer", book.layers[static_cast<std::size_t>(g.layer)].name}});
+    const Json out = {{"book", book_json(book)},
+                      {"items", std::move(items)},
+                      {"rules", std::move(rules)},
+                      {"tables", std::move(tables)},
+                      {"lists", std::move(lists)},
+                      {"not_encoded", not_encoded(book)},
+                      {"administrative", std::move(administrative)}};
     return out.dump(2) + "\n";
 }
 

@@ -30,6 +30,10 @@ struct Citation {
     bool quoted = false;
 };
 
+// In a printed book the layer that a text came from, by its place in the book's name; nowhere else.
+using Mark = std::int32_t;
+inline constexpr Mark no_mark = -1;
+
 enum class ExprKind : std::uint8_t {
     literal, // value
     truth,   // yes, no (flag)
@@ -89,6 +93,8 @@ struct GroupDecl {
     Name type;
     std::vector<Name> choices;
     bool replaces = false;
+    Name old_text; // digest of what is replaced
+    Mark mark = no_mark;
 };
 
 struct FieldDecl {
@@ -145,6 +151,7 @@ struct Cell {
     Literal literal;
     std::string word;
     Span span;
+    Mark mark = no_mark;
 };
 
 struct TableRow {
@@ -160,6 +167,9 @@ struct TableDecl {
     std::vector<TableKey> keys;
     std::vector<TableRow> rows; // head lines among them
     std::vector<Numbered> numbered;
+    bool replaces = false;
+    Name old_text;
+    Mark mark = no_mark;
 };
 
 struct ListDecl {
@@ -168,6 +178,9 @@ struct ListDecl {
     TypeRef type;
     std::vector<Cell> values;
     std::vector<Numbered> numbered;
+    bool replaces = false;
+    Name old_text;
+    Mark mark = no_mark;
 };
 
 struct DefineDecl {
@@ -178,6 +191,8 @@ struct DefineDecl {
     std::string title;
     ExprId value = no_expr;
     bool replaces = false;
+    Name old_text;
+    Mark mark = no_mark;
 };
 
 enum class Force : std::uint8_t { shall, should, information, caution };
@@ -204,6 +219,7 @@ struct Condition {
     std::vector<Name> editions; // `in …`; empty: all of the rule's
     ExprId expr = no_expr;
     Span span;
+    Mark mark = no_mark;
 };
 
 // A listed part, an exception, a path or a permission.
@@ -216,6 +232,7 @@ struct Part {
     ExprId where = no_expr;
     Says says;
     Span span;
+    Mark mark = no_mark;
 };
 
 struct RuleLimit {
@@ -224,6 +241,7 @@ struct RuleLimit {
     ExprId value = no_expr;
     bool reading = false;
     std::string text; // of a reading
+    Mark mark = no_mark;
 };
 
 struct RuleDecl {
@@ -248,6 +266,9 @@ struct RuleDecl {
     std::vector<Message> notes;
     std::vector<Message> sources;
     std::vector<Numbered> numbered;
+    Name old_text; // of replace rule: digest of what is replaced
+    Mark mark = no_mark;
+    Mark requirement_mark = no_mark;
 };
 
 struct TestFact {
@@ -273,10 +294,13 @@ struct TestDecl {
     std::vector<Message> sources;
 };
 
-// A clause that stands in the code and is not written out here.
+// A clause that stands in the code and is not written out here, or one that asks nothing of an
+// installation.
 struct GapDecl {
     Citation citation;
     std::string text;
+    bool administrative = false;
+    Mark mark = no_mark;
 };
 
 // A time in which one book applies at a place. `rule` holds when: as conditions on the job, the
@@ -291,32 +315,68 @@ struct PeriodDecl {
     std::vector<Name> overlaps;
 };
 
+// What a change is about: a rule or one of its listed parts, or all that a section, an article or
+// the book holds.
 struct Target {
+    enum class Reach : std::uint8_t { rule, section, article, book } reach = Reach::rule;
     Citation citation;
     Name topic; // may be empty
 };
 
 struct ChangeDecl {
     enum class Kind : std::uint8_t {
-        delete_rule,
+        delete_text, // all that the target reaches
+        delete_range,
         delete_exception,
+        delete_exceptions,
+        delete_notes,
+        delete_condition,
+        delete_row,
+        delete_entries,
         change_limit,
+        change_condition,
+        change_part,
+        change_exception,
+        change_requirement,
+        change_force,
+        change_binds,
         change_cell,
+        change_entry,
         narrow,
+        widen,
         delay,
-        add
-    } kind = Kind::delete_rule;
+        sunset,
+        add_to_rule,
+        add_fields,
+        add_rows,
+        add_entries,
+        take,
+        hand_over
+    } kind = Kind::delete_text;
     Target target;
-    std::string label;      // of an exception
-    Name limit;             // of a changed limit or reading
-    std::vector<Cell> keys; // of a changed cell
+    Citation last;          // of a range
+    std::string label;      // of an exception or part
+    bool exception = false; // narrow, widen, delay, sunset: an exception of the target
+    Name name;              // of a limit, reading, condition, item or group
+    bool group = false;     // entries: of a group, not of a list
+    Name old_text;          // digest of what is changed
+    std::vector<Cell> keys; // of a cell or row; entries
     Name column;            // of a changed cell in a table of several columns
     ExprId from = no_expr;  // old and new value of a limit
-    ExprId to = no_expr;    // also the condition of `narrow`
+    ExprId to = no_expr;    // also a condition or requirement
     Cell old_cell;
     Cell new_cell;
-    double date = 0; // of a delay
-    RuleDecl added;  // clauses of `add to`
+    double date = 0; // of a delay or sunset
+    Name by;         // the date of the job that decides; empty: that of its permit
+    Force old_force = Force::shall;
+    Force new_force = Force::shall;
+    std::vector<Name> old_binds;
+    std::vector<Name> new_binds;
+    Name edition;                  // from which is taken
+    Message code;                  // to which is handed over
+    RuleDecl added;                // clauses of `add to`; a changed part; a changed message
+    std::vector<FieldDecl> fields; // of `add to item`
+    std::vector<TableRow> rows;    // of `add to table`
 };
 
 enum class DeclKind : std::uint8_t {
@@ -324,6 +384,7 @@ enum class DeclKind : std::uint8_t {
     edition,
     part_of,
     adoption,
+    printed,
     amendment,
     type,
     group,
@@ -345,7 +406,9 @@ struct Header {
     std::string authority;
     std::string effective;   // the first day in force
     std::string until;       // the first day no longer in force; empty: not said
-    std::vector<Name> names; // the edition, the editions of a part, or the amendment
+    std::string interim;     // which interim amendments are taken in: none, all, a date; or empty
+    std::string conflict;    // local, stricter, or empty
+    std::vector<Name> names; // the edition, the editions of a part, the amendment, or the layers
     Name base;               // of an amendment
 };
 

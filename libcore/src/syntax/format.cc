@@ -38,7 +38,7 @@ bool begins_line(std::string_view word, std::string_view family) {
         return one_of(word, {"given", "expect", "with", "without", "source"});
     if (family == "table" || family == "list")
         return one_of(word, {"gives", "by", "numbered"});
-    return one_of(word, {"title", "publisher", "authority", "effective"}) ||
+    return one_of(word, {"title", "publisher", "authority", "effective", "interim", "conflict"}) ||
            (word == "until" && family == "amendment");
 }
 
@@ -344,7 +344,8 @@ std::string declaration(std::string_view text, const Piece &piece) {
     const std::string_view family = piece.first_word;
     if (family == "table")
         return table(tokens);
-    if (family == "item")
+    const bool fields = family == "add" && tokens.size() > 2 && tokens[2].text == "item";
+    if (family == "item" || fields)
         return item(tokens);
     if (family == "replace" && piece.second_word != "rule")
         return plain(tokens);

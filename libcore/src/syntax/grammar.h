@@ -1,7 +1,7 @@
 // The grammar's rules that cross translation units. Only grammar_*.cc and parse.cc include this.
 #pragma once
 
-#include "syntax/terminals.h"
+#include "syntax/terminals_layers.h"
 
 namespace groundrule::syntax {
 
@@ -17,6 +17,16 @@ using NumberedRule = x3::rule<struct numbered_class, ast::Numbered>;
 using PartRule = x3::rule<struct part_class, ast::Part>;
 using LimitRule = x3::rule<struct limit_class, ast::RuleLimit>;
 using ConditionRule = x3::rule<struct condition_class, ast::Condition>;
+using PartTextRule = x3::rule<struct part_text_class, ast::Part>;
+using ForceWordRule = x3::rule<struct force_word_class, ast::Force>;
+using NamesRule = x3::rule<struct names_class, std::vector<ast::Name>>;
+using FieldRule = x3::rule<struct field_class, ast::FieldDecl>;
+using RowRule = x3::rule<struct row_class, ast::TableRow>;
+using BracketedRule = x3::rule<struct bracketed_class, std::vector<ast::Name>>;
+using ScopeRule = x3::rule<struct scope_class, ast::Target>;
+using TextChangeRule = x3::rule<struct text_change_class, ast::Decl>;
+using AdditionRule = x3::rule<struct addition_class, ast::Decl>;
+using TargetRule = x3::rule<struct target_class, ast::Target>;
 using RuleBodyRule = x3::rule<struct rule_body_class, ast::RuleDecl>;
 using CellRule = x3::rule<struct cell_class, ast::Cell>;
 using HeaderRule = x3::rule<struct header_class, ast::Decl>;
@@ -36,6 +46,16 @@ inline const NumberedRule numbered{"numbered"};
 inline const PartRule part{"part"};
 inline const LimitRule limit{"limit"};
 inline const ConditionRule condition{"condition"};
+inline const PartTextRule part_text{"the text of a part"};
+inline const ForceWordRule force_word{"force"};
+inline const NamesRule names{"names"};
+inline const FieldRule field{"field"};
+inline const RowRule row{"row"};
+inline const BracketedRule bracketed_choices{"bracketed choices"};
+inline const ScopeRule scope{"scope"};
+inline const TextChangeRule text_change_declaration{"change of a text"};
+inline const AdditionRule addition_declaration{"addition"};
+inline const TargetRule target{"rule"};
 inline const RuleBodyRule rule_body{"rule body"};
 inline const CellRule cell{"cell"};
 inline const HeaderRule header_declaration{"header"};
@@ -47,8 +67,10 @@ inline const ChangeRule change_declaration{"change"};
 inline const PeriodRule period_declaration{"period"};
 
 BOOST_SPIRIT_DECLARE(ExpressionRule, SumRule, PrimaryRule, TypeRefRule, EditionsRule, NumberedRule,
-                     PartRule, LimitRule, ConditionRule, RuleBodyRule, CellRule, HeaderRule,
-                     FactsRule, TableRule, RuleRule, TestRule, ChangeRule, PeriodRule)
+                     PartRule, PartTextRule, ForceWordRule, NamesRule, FieldRule, RowRule,
+                     BracketedRule, ScopeRule, TextChangeRule, AdditionRule, TargetRule, LimitRule,
+                     ConditionRule, RuleBodyRule, CellRule, HeaderRule, FactsRule, TableRule,
+                     RuleRule, TestRule, ChangeRule, PeriodRule)
 
 inline const NameTerminal name{};
 inline const LayerName layer_name{};
@@ -57,6 +79,10 @@ inline const CitationTerminal citation{};
 inline const LabelTerminal label{};
 inline const Value value{};
 inline const DateTerminal date{};
+inline const DigestTerminal digest{};
+inline const ArticleTerminal article{};
+inline const MarkIn<Layout::free> mark{};
+inline const MarkIn<Layout::line> line_mark{};
 inline const PositionTerminal position{};
 inline const LineEnd line_end{};
 

@@ -1,76 +1,87 @@
-// What an amendment does to the text below it.
-#include "syntax/grammar.h"
+// What an amendment does to the reach of the text below it: what it takes out, narrows, widens,
+// dates, takes from another edition or hands over.
+#include "syntax/grammar_change_actions.h"
 
 namespace groundrule::syntax {
 
 namespace {
 
 using namespace ast;
+using Kind = ChangeDecl::Kind;
 
-ChangeDecl &body(auto &context) {
-    return std::get<ChangeDecl>(x3::_val(context).body);
+auto reach(Target::Reach r) {
+    return [r](auto &context) { x3::_val(context).reach = r; };
 }
+const auto take_target = [](auto &context) { x3::_val(context) = std::move(x3::_attr(context)); };
 
-using TargetRule = x3::rule<struct target_class, Target>;
-const TargetRule target{"rule"};
 const auto target_def = citation[into(&Target::citation)] >>
                         -(clause_word("topic") >> name[into(&Target::topic)]);
-BOOST_SPIRIT_DEFINE(target)
 
-const auto start = [](auto &context) {
-    x3::_val(context).kind = DeclKind::change;
-    x3::_val(context).body.template emplace<ChangeDecl>();
+const auto scope_def =
+    (clause_word("rule") >> target[take_target]) |
+    (clause_word("section")[reach(Target::Reach::section)] >> citation[into(&Target::citation)]) |
+    (clause_word("article")[reach(Target::Reach::article)] >> article[into(&Target::citation)]);
+
+const auto the_scope = scope[set(&ChangeDecl::target)];
+const auto is_exception = [](auto &context) { change(context).exception = true; };
+const auto set_date = [](auto &context) {
+    change(context).date = x3::_attr(context).literal.value;
 };
-auto is(ChangeDecl::Kind kind) {
-    return [kind](auto &context) { body(context).kind = kind; };
-}
-
-template <typename Member>
-auto set(Member ChangeDecl::*member) {
-    return [member](auto &context) { body(context).*member = std::move(x3::_attr(context)); };
-}
-const auto add_key = [](auto &context) {
-    body(context).keys.push_back(std::move(x3::_attr(context)));
+const auto range_topic = [](auto &context) {
+    change(context).target.topic = std::move(x3::_attr(context));
 };
-const auto table_citation = [](auto &context) {
-    body(context).target.citation = std::move(x3::_attr(context));
-};
-const auto set_date = [](auto &context) { body(context).date = x3::_attr(context).literal.value; };
 
-const auto the_rule = clause_word("rule") >> target[set(&ChangeDecl::target)];
+const auto deleted =
+    (clause_word("range")[is(Kind::delete_range)] >> citation[target_citation] >>
+     connective("to") >> citation[set(&ChangeDecl::last)] >>
+     -(clause_word("topic") >> name[range_topic])) |
+    (clause_word("all") >> (clause_word("exceptions")[is(Kind::delete_exceptions)] |
+                            clause_word("notes")[is(Kind::delete_notes)]) >>
+     connective("of") >> the_rule) |
+    (x3::eps[is(Kind::delete_exception)] >> the_exception) |
+    (clause_word("condition")[is(Kind::delete_condition)] >> name[set(&ChangeDecl::name)] >>
+     connective("of") >> the_rule) |
+    (clause_word("row")[is(Kind::delete_row)] >> sign("[") >> cells >> sign("]") >>
+     connective("of") >> clause_word("table") >> citation[target_citation]) |
+    (clause_word("entries")[is(Kind::delete_entries)] >> cells >> connective("of") >>
+     ((clause_word("list") >> citation[target_citation]) |
+      (clause_word("group")[of_group] >> name[set(&ChangeDecl::name)]))) |
+    (x3::eps[is(Kind::delete_text)] >> the_scope);
 
-const auto a_delete = clause_word("delete") >>
-                      ((clause_word("exception")[is(ChangeDecl::Kind::delete_exception)] >>
-                        -label[set(&ChangeDecl::label)] >> connective("of") >> the_rule) |
-                       the_rule);
+const auto a_delete = clause_word("delete") >> deleted;
 
-const auto a_change = clause_word("change") >>
-                      ((clause_word("table")[is(ChangeDecl::Kind::change_cell)] >>
-                        citation[table_citation] >> sign("[") >> position >> cell[add_key] >>
-                        *(sign(",") >> position >> cell[add_key]) >> sign("]") >>
-                        -(sign(".") >> name[set(&ChangeDecl::column)]) >> comparing("from") >>
-                        position >> cell[set(&ChangeDecl::old_cell)] >> comparing("to") >>
-                        position >> cell[set(&ChangeDecl::new_cell)]) |
-                       (name[set(&ChangeDecl::limit)][is(ChangeDecl::Kind::change_limit)] >>
-                        connective("of") >> the_rule >> comparing("from") >>
-                        sum[set(&ChangeDecl::from)] >> comparing("to") >>
-                        sum[set(&ChangeDecl::to)]));
+const auto a_condition = clause_word("condition") >> name[set(&ChangeDecl::name)] >>
+                         connective("of") >> the_rule;
+const auto a_scope = (clause_word("narrow")[is(Kind::narrow)] |
+                      clause_word("widen")[is(Kind::widen)]) >>
+                     ((the_exception >> x3::eps[is_exception]) | a_condition | the_scope) >>
+                     comparing("to") >> clause_word("where") >> expression[set(&ChangeDecl::to)];
 
-const auto a_narrow = clause_word("narrow")[is(ChangeDecl::Kind::narrow)] >> the_rule >>
-                      comparing("to") >> clause_word("where") >> expression[set(&ChangeDecl::to)];
+const auto dated = (the_exception >> x3::eps[is_exception]) | the_scope;
+const auto by = -(clause_word("by") >> name[set(&ChangeDecl::by)]);
+const auto a_date =
+    (clause_word("delay")[is(Kind::delay)] >> dated >> connective("until") >> date[set_date] >>
+     by) |
+    (clause_word("sunset")[is(Kind::sunset)] >> dated >> comparing("from") >> date[set_date] >> by);
 
-const auto a_delay = clause_word("delay")[is(ChangeDecl::Kind::delay)] >> the_rule >>
-                     connective("until") >> date[set_date];
+const auto a_take = clause_word("take")[is(Kind::take)] >> the_scope >>
+                    comparing("from") >> layer_name[set(&ChangeDecl::edition)];
 
-const auto an_addition = clause_word("add")[is(ChangeDecl::Kind::add)] >>
-                         connective("to") >> the_rule >> rule_body[set(&ChangeDecl::added)];
+const auto whole_book = [](auto &context) { change(context).target.reach = Target::Reach::book; };
+const auto a_hand_over = clause_word("hand_over")[is(Kind::hand_over)] >>
+                         (clause_word("all")[whole_book] | the_scope) >>
+                         connective("to") >> text[set(&ChangeDecl::code)] >>
+                         clause_word("where") >> expression[set(&ChangeDecl::to)];
 
-const auto change_declaration_def =
-    x3::eps[start] >> (a_delete | a_change | a_narrow | a_delay | an_addition) >> DeclarationEnd{};
+const auto change_declaration_def = x3::eps[start_change] >>
+                                    (a_delete | a_scope | a_date | a_take | a_hand_over) >>
+                                    DeclarationEnd{};
 
 } // namespace
 
-BOOST_SPIRIT_DEFINE(change_declaration)
+BOOST_SPIRIT_DEFINE(target, scope, change_declaration)
+BOOST_SPIRIT_INSTANTIATE(TargetRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(ScopeRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(ChangeRule, Iterator, Context)
 
 } // namespace groundrule::syntax

@@ -15,9 +15,7 @@ const auto message_name = [](auto &context) {
 };
 
 using ChoicesRule = x3::rule<struct choices_class, std::vector<Name>>;
-using BracketedRule = x3::rule<struct bracketed_class, std::vector<Name>>;
 const ChoicesRule choices{"choices"};
-const BracketedRule bracketed_choices{"bracketed choices"};
 const auto take_names = [](auto &context) { x3::_val(context) = std::move(x3::_attr(context)); };
 const auto bracketed_choices_def = sign("(") >> (name[name_text] | text[message_name]) >>
                                    *(sign(",") >> (name[name_text] | text[message_name])) >>
@@ -30,7 +28,7 @@ const auto editions_def = layer_name[name_text] >> *(sign(",") >> layer_name[nam
 const auto numbered_def = clause_word("numbered") >> citation[into(&Numbered::citation)] >>
                           connective("in") >> editions[into(&Numbered::editions)];
 
-BOOST_SPIRIT_DEFINE(choices, bracketed_choices)
+BOOST_SPIRIT_DEFINE(choices)
 
 // --- headers
 
@@ -45,11 +43,23 @@ auto header_date(std::string Header::*member) {
     };
 }
 
-const auto header_lines = *((clause_word("title") >> text[set_text(&Header::title)]) |
-                            (clause_word("publisher") >> text[set_text(&Header::publisher)]) |
-                            (clause_word("authority") >> text[set_text(&Header::authority)]) |
-                            (clause_word("effective") >> date[header_date(&Header::effective)]) |
-                            (clause_word("until") >> date[header_date(&Header::until)]));
+auto policy(std::string Header::*member, const char *word) {
+    return [member, word](auto &context) { body<Header>(context).*member = word; };
+}
+const auto interim_policy =
+    clause_word("none")[policy(&Header::interim, "none")] |
+    clause_word("all")[policy(&Header::interim, "all")] |
+    (connective("as") >> connective("of") >> date[header_date(&Header::interim)]);
+const auto conflict_policy = clause_word("local")[policy(&Header::conflict, "local")] |
+                             clause_word("stricter")[policy(&Header::conflict, "stricter")];
+
+const auto header_lines =
+    *((clause_word("title") >> text[set_text(&Header::title)]) |
+      (clause_word("publisher") >> text[set_text(&Header::publisher)]) |
+      (clause_word("authority") >> text[set_text(&Header::authority)]) |
+      (clause_word("effective") >> date[header_date(&Header::effective)]) |
+      (clause_word("until") >> date[header_date(&Header::until)]) |
+      (clause_word("interim") >> interim_policy) | (clause_word("conflict") >> conflict_policy));
 
 const auto header_declaration_def =
     ((clause_word("vocabulary")[start<Header>(DeclKind::vocabulary)]) |
@@ -57,16 +67,15 @@ const auto header_declaration_def =
      (clause_word("part")[start<Header>(DeclKind::part_of)] >> connective("of") >>
       editions[set(&Header::names)]) |
      (clause_word("adoption")[start<Header>(DeclKind::adoption)] >> layer_name[header_name]) |
+     (clause_word("printed")[start<Header>(DeclKind::printed)] >> editions[set(&Header::names)]) |
      (clause_word("amendment")[start<Header>(DeclKind::amendment)] >> layer_name[header_name] >>
       connective("to") >> layer_name[set(&Header::base)])) >>
     header_lines;
 
 // --- type, item, imply, define
 
-using FieldRule = x3::rule<struct field_class, FieldDecl>;
 using FactRule = x3::rule<struct fact_class, ImplyDecl::Fact>;
 using ParameterRule = x3::rule<struct parameter_class, Parameter>;
-const FieldRule field{"field"};
 const FactRule fact{"fact"};
 const ParameterRule parameter{"parameter"};
 
@@ -82,7 +91,7 @@ const auto fact_def = name[into(&ImplyDecl::Fact::field)] >>
                       arithmetic("=") >> expression[into(&ImplyDecl::Fact::value)];
 const auto parameter_def = name[into(&Parameter::name)] >>
                            sign(":") >> type_ref[into(&Parameter::type)];
-BOOST_SPIRIT_DEFINE(field, fact, parameter)
+BOOST_SPIRIT_DEFINE(fact, parameter)
 
 const auto define_item = [](auto &context) {
     DefineDecl &d = body<DefineDecl>(context);
@@ -98,13 +107,20 @@ const auto type_declaration = clause_word("type")[start<TypeDecl>(DeclKind::type
                               name[set(&TypeDecl::name)] >>
                               sign(":") >> choices[set(&TypeDecl::choices)];
 
+// Only what replaces names the text that it replaces.
+template <typename Body>
+auto replacing() {
+    return [](auto &context) { x3::_pass(context) = body<Body>(context).replaces; };
+}
+
 const auto group_replaces = [](auto &context) { body<GroupDecl>(context).replaces = true; };
 const auto group_declaration =
     (clause_word("group")[start<GroupDecl>(DeclKind::group)] |
      (clause_word("replace") >>
       clause_word("group")[start<GroupDecl>(DeclKind::group)][group_replaces])) >>
     name[set(&GroupDecl::name)] >> connective("of") >> name[set(&GroupDecl::type)] >>
-    arithmetic("=") >> bracketed_choices[set(&GroupDecl::choices)];
+    -(x3::eps[replacing<GroupDecl>()] >> comparing("from") >> digest[set(&GroupDecl::old_text)]) >>
+    -mark[set(&GroupDecl::mark)] >> arithmetic("=") >> bracketed_choices[set(&GroupDecl::choices)];
 
 const auto item_declaration = clause_word("item")[start<ItemDecl>(DeclKind::item)] >>
                               name[set(&ItemDecl::name)] >>
@@ -124,6 +140,9 @@ const auto define_tail = name[set(&DefineDecl::name)] >> -(sign(".") >> name[def
                          sign(":") >> type_ref[set(&DefineDecl::type)] >>
                          -text[set_text(&DefineDecl::title)] >>
                          -(connective("in") >> editions[in_editions]) >>
+                         -(x3::eps[replacing<DefineDecl>()] >> comparing("from") >>
+                           digest[set(&DefineDecl::old_text)]) >>
+                         -mark[set(&DefineDecl::mark)] >>
                          arithmetic("=") >> expression[set(&DefineDecl::value)];
 
 const auto define_declaration =
@@ -132,9 +151,12 @@ const auto define_declaration =
       clause_word("define")[start<DefineDecl>(DeclKind::define)][define_replaces])) >>
     define_tail;
 
-const auto gap_declaration = clause_word("gap")[start<GapDecl>(DeclKind::gap)] >>
-                             citation[set(&GapDecl::citation)] >> text[set_text(&GapDecl::text)] >>
-                             -(connective("in") >> editions[in_editions]);
+const auto administrative = [](auto &context) { body<GapDecl>(context).administrative = true; };
+const auto gap_declaration =
+    (clause_word("gap")[start<GapDecl>(DeclKind::gap)] |
+     clause_word("administrative")[start<GapDecl>(DeclKind::gap)][administrative]) >>
+    citation[set(&GapDecl::citation)] >> text[set_text(&GapDecl::text)] >>
+    -(connective("in") >> editions[in_editions]) >> -mark[set(&GapDecl::mark)];
 
 const auto fact_declaration_def = (type_declaration | group_declaration | item_declaration |
                                    imply_declaration | define_declaration | gap_declaration) >>
@@ -142,8 +164,11 @@ const auto fact_declaration_def = (type_declaration | group_declaration | item_d
 
 } // namespace
 
-BOOST_SPIRIT_DEFINE(type_ref, editions, numbered, header_declaration, fact_declaration)
+BOOST_SPIRIT_DEFINE(type_ref, bracketed_choices, editions, numbered, field, header_declaration,
+                    fact_declaration)
 BOOST_SPIRIT_INSTANTIATE(TypeRefRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(BracketedRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(FieldRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(EditionsRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(NumberedRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(HeaderRule, Iterator, Context)

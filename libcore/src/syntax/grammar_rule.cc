@@ -59,15 +59,27 @@ const auto part_begin = [](auto &context) {
                               s.offset(x3::_attr(context)) + 1};
 };
 
-const auto
-    part_def = position[part_begin] >> (clause_word("listed")[part_kind(Part::Kind::listed)] |
-                                        clause_word("except")[part_kind(Part::Kind::exception)] |
-                                        clause_word("path")[part_kind(Part::Kind::path)] |
-                                        clause_word("permits")[part_kind(Part::Kind::permit)]) >>
-               -label[part_label] >> -(connective("in") >> editions[into(&Part::editions)]) >>
-               -(connective("not") >> connective("encoded")[not_encoded]) >> -text[part_title] >>
-               -(clause_word("where") >> !ConditionName{} >> expression[into(&Part::where)]) >>
-               -(clause_word("says") >> +text[part_says]);
+const auto part_text_def = -(connective("in") >> editions[into(&Part::editions)]) >>
+                           -(connective("not") >> connective("encoded")[not_encoded]) >>
+                           -text[part_title] >> -(clause_word("where") >> !ConditionName{} >>
+                                                  expression[into(&Part::where)]) >>
+                           -(clause_word("says") >> +text[part_says]) >> -mark[into(&Part::mark)];
+
+const auto take_text = [](auto &context) {
+    Part &part = x3::_val(context);
+    Part &text = x3::_attr(context);
+    text.kind = part.kind;
+    text.label = std::move(part.label);
+    text.span = part.span;
+    part = std::move(text);
+};
+
+const auto part_def = position[part_begin] >>
+                      (clause_word("listed")[part_kind(Part::Kind::listed)] |
+                       clause_word("except")[part_kind(Part::Kind::exception)] |
+                       clause_word("path")[part_kind(Part::Kind::path)] |
+                       clause_word("permits")[part_kind(Part::Kind::permit)]) >>
+                      -label[part_label] >> part_text[take_text];
 
 // --- limit, reading, where
 
@@ -78,20 +90,22 @@ const auto reading_text = [](auto &context) {
 
 const auto limit_def =
     (clause_word("limit") >> -(connective("in") >> editions[into(&RuleLimit::editions)]) >>
-     name[into(&RuleLimit::name)] >> arithmetic("=") >> sum[into(&RuleLimit::value)]) |
+     name[into(&RuleLimit::name)] >> arithmetic("=") >> sum[into(&RuleLimit::value)] >>
+     -mark[into(&RuleLimit::mark)]) |
     (clause_word("reading")[is_reading] >>
      -(connective("in") >> editions[into(&RuleLimit::editions)]) >> name[into(&RuleLimit::name)] >>
-     arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text]);
+     arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text] >>
+     -mark[into(&RuleLimit::mark)]);
 
 const auto condition_begin = [](auto &context) {
     const ParseState &s = state(context);
     x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
                               s.offset(x3::_attr(context)) + 5};
 };
-const auto
-    condition_def = position[condition_begin] >> clause_word("where") >>
-                    -(connective("in") >> editions[into(&Condition::editions)]) >>
-                    -ConditionName{}[into(&Condition::name)] >> expression[into(&Condition::expr)];
+const auto condition_def = position[condition_begin] >> clause_word("where") >>
+                           -(connective("in") >> editions[into(&Condition::editions)]) >>
+                           -ConditionName{}[into(&Condition::name)] >>
+                           expression[into(&Condition::expr)] >> -mark[into(&Condition::mark)];
 
 // --- the body
 
@@ -159,13 +173,20 @@ auto append(std::vector<Member> RuleDecl::*member) {
     };
 }
 
-using NamesRule = x3::rule<struct names_class, std::vector<Name>>;
-const NamesRule names{"names"};
 const auto push_name = [](auto &context) {
     x3::_val(context).push_back(std::move(x3::_attr(context)));
 };
 const auto names_def = name[push_name] >> *(sign(",") >> name[push_name]);
-BOOST_SPIRIT_DEFINE(names)
+
+auto force_is(Force f) {
+    return [f](auto &context) { x3::_val(context) = f; };
+}
+const auto force_word_def = clause_word("shall")[force_is(Force::shall)] |
+                            clause_word("should")[force_is(Force::should)] |
+                            clause_word("information")[force_is(Force::information)] |
+                            clause_word("caution")[force_is(Force::caution)];
+
+const auto requirement_mark = into(&RuleDecl::requirement_mark);
 
 const auto rule_body_def =
     *(part[append(&RuleDecl::parts)] | condition[append(&RuleDecl::conditions)] |
@@ -176,10 +197,12 @@ const auto rule_body_def =
       (clause_word("stage") >> names[list_once(&RuleDecl::stages, "stage")]) |
       (clause_word("binds") >> names[list_once(&RuleDecl::binds, "binds")]) |
       (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
-      (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement]) |
-      (clause_word("should")[force(Force::should, "should")] >> expression[requirement]) |
+      (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement] >>
+       -mark[requirement_mark]) |
+      (clause_word("should")[force(Force::should, "should")] >> expression[requirement] >>
+       -mark[requirement_mark]) |
       (clause_word("information")[force(Force::information, "information")] >>
-       -expression[requirement]) |
+       -expression[requirement] >> -mark[requirement_mark]) |
       clause_word("caution")[force(Force::caution, "caution")] |
       (clause_word("says")[begin_says] >> +text[add_says]) |
       (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
@@ -212,22 +235,36 @@ const auto rule_rest = [](auto &context) {
     rest.title = std::move(head.title);
     rest.clause = head.clause;
     rest.replaces = head.replaces;
+    rest.old_text = std::move(head.old_text);
+    rest.mark = head.mark;
     head = std::move(rest);
 };
+const auto rule_old_text = [](auto &context) {
+    body(context).old_text = std::move(x3::_attr(context));
+};
+const auto rule_mark = [](auto &context) { body(context).mark = x3::_attr(context); };
 const auto in_editions = [](auto &context) {
     x3::_val(context).editions = std::move(x3::_attr(context));
 };
 
+const auto rule_start = citation[rule_citation] >> -text[rule_title] >>
+                        -(connective("in") >> editions[in_editions]);
+
 const auto rule_declaration_def =
-    (clause_word("rule")[start(false, false)] | clause_word("clause")[start(true, false)] |
-     (clause_word("replace") >> clause_word("rule")[start(false, true)])) >>
-    citation[rule_citation] >> -text[rule_title] >>
-    -(connective("in") >> editions[in_editions]) >> rule_body[rule_rest] >> DeclarationEnd{};
+    (((clause_word("rule")[start(false, false)] | clause_word("clause")[start(true, false)]) >>
+      rule_start) |
+     (clause_word("replace") >> clause_word("rule")[start(false, true)] >> rule_start >>
+      -(comparing("from") >> digest[rule_old_text]))) >>
+    -mark[rule_mark] >> rule_body[rule_rest] >> DeclarationEnd{};
 
 } // namespace
 
-BOOST_SPIRIT_DEFINE(part, limit, condition, rule_body, rule_declaration)
+BOOST_SPIRIT_DEFINE(part, part_text, force_word, names, limit, condition, rule_body,
+                    rule_declaration)
 BOOST_SPIRIT_INSTANTIATE(PartRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(PartTextRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(ForceWordRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(NamesRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(LimitRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(ConditionRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(RuleBodyRule, Iterator, Context)

@@ -55,10 +55,8 @@ const auto cell_def =
 
 using KeyRule = x3::rule<struct key_class, TableKey>;
 using ColumnRule = x3::rule<struct column_class, TableColumn>;
-using RowRule = x3::rule<struct row_class, TableRow>;
 const KeyRule key{"key"};
 const ColumnRule column{"column"};
-const RowRule row{"row"};
 
 auto match(KeyMatch m) {
     return [m](auto &context) { x3::_val(context).match = m; };
@@ -87,39 +85,61 @@ const auto next_cell = [](auto &context) {
 constexpr LineSymbol bar{"|", Expected::punctuation};
 
 // Layout before a row is free (blank lines, comments); inside it nothing leaves the line.
-const auto row_def = position >> cell[first_cell] >> *(bar >> cell[next_cell]) >> line_end;
+const auto cell_mark = [](auto &context) {
+    x3::_val(context).cells.back().mark = x3::_attr(context);
+};
+const auto row_def = position >> cell[first_cell] >> -line_mark[cell_mark] >>
+                     *(bar >> cell[next_cell] >> -line_mark[cell_mark]) >> line_end;
 
-BOOST_SPIRIT_DEFINE(key, column, row)
+BOOST_SPIRIT_DEFINE(key, column)
 
 const auto in_editions = [](auto &context) {
     x3::_val(context).editions = std::move(x3::_attr(context));
 };
 
-const auto table_tail = citation[set(&TableDecl::citation)] >> -text[set_text(&TableDecl::title)] >>
-                        *numbered[append(&TableDecl::numbered)] >>
+template <typename Body>
+auto replaces() {
+    return [](auto &context) { body<Body>(context).replaces = true; };
+}
+
+const auto table_start = citation[set(&TableDecl::citation)] >> -text[set_text(&TableDecl::title)];
+
+const auto table_tail = *numbered[append(&TableDecl::numbered)] >>
                         -(connective("in") >> editions[in_editions]) >>
+                        -mark[set(&TableDecl::mark)] >>
                         clause_word("gives") >> column[append(&TableDecl::gives)] >>
                         *(sign(",") >> column[append(&TableDecl::gives)]) >>
                         clause_word("by") >> key[append(&TableDecl::keys)] >>
                         *(sign(",") >> key[append(&TableDecl::keys)]) >>
                         +row[append(&TableDecl::rows)];
 
-const auto list_tail = citation[set(&ListDecl::citation)] >> -text[set_text(&ListDecl::title)] >>
-                       connective("of") >> type_ref[set(&ListDecl::type)] >>
+const auto list_start = citation[set(&ListDecl::citation)] >> -text[set_text(&ListDecl::title)];
+
+const auto value_mark = [](auto &context) {
+    body<ListDecl>(context).values.back().mark = x3::_attr(context);
+};
+const auto list_value = position >> cell[append(&ListDecl::values)] >> -mark[value_mark];
+const auto list_tail = connective("of") >> type_ref[set(&ListDecl::type)] >>
                        *numbered[append(&ListDecl::numbered)] >>
-                       -(connective("in") >> editions[in_editions]) >> arithmetic("=") >> position
-                       >> cell[append(&ListDecl::values)] >>
-                       *(sign(",") >> position >> cell[append(&ListDecl::values)]);
+                       -(connective("in") >> editions[in_editions]) >>
+                       -mark[set(&ListDecl::mark)] >> arithmetic("=") >> list_value >>
+                       *(sign(",") >> list_value);
 
 const auto table_declaration_def =
-    ((clause_word("table")[start<TableDecl>(DeclKind::table)] >> table_tail) |
-     (clause_word("list")[start<ListDecl>(DeclKind::list)] >> list_tail)) >>
+    ((clause_word("table")[start<TableDecl>(DeclKind::table)] >> table_start >> table_tail) |
+     (clause_word("list")[start<ListDecl>(DeclKind::list)] >> list_start >> list_tail) |
+     (clause_word("replace") >>
+      ((clause_word("table")[start<TableDecl>(DeclKind::table)][replaces<TableDecl>()] >>
+        table_start >> -(comparing("from") >> digest[set(&TableDecl::old_text)]) >> table_tail) |
+       (clause_word("list")[start<ListDecl>(DeclKind::list)][replaces<ListDecl>()] >> list_start >>
+        -(comparing("from") >> digest[set(&ListDecl::old_text)]) >> list_tail)))) >>
     DeclarationEnd{};
 
 } // namespace
 
-BOOST_SPIRIT_DEFINE(cell, table_declaration)
+BOOST_SPIRIT_DEFINE(cell, row, table_declaration)
 BOOST_SPIRIT_INSTANTIATE(CellRule, Iterator, Context)
+BOOST_SPIRIT_INSTANTIATE(RowRule, Iterator, Context)
 BOOST_SPIRIT_INSTANTIATE(TableRule, Iterator, Context)
 
 } // namespace groundrule::syntax

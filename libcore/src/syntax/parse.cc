@@ -14,21 +14,30 @@ namespace groundrule::syntax {
 
 namespace {
 
-enum class Family { header, facts, table, rule, test, change, period, none };
+enum class Family { header, facts, table, rule, test, change, text_change, addition, period, none };
 
 Family family_of(const Piece &piece) {
     static constexpr std::pair<std::string_view, Family> words[] = {
-        {"vocabulary", Family::header}, {"edition", Family::header},  {"part", Family::header},
-        {"amendment", Family::header},  {"adoption", Family::header}, {"period", Family::period},
-        {"type", Family::facts},        {"group", Family::facts},     {"item", Family::facts},
-        {"imply", Family::facts},       {"gap", Family::facts},       {"define", Family::facts},
-        {"table", Family::table},       {"list", Family::table},      {"rule", Family::rule},
-        {"clause", Family::rule},       {"test", Family::test},       {"delete", Family::change},
-        {"change", Family::change},     {"narrow", Family::change},   {"delay", Family::change},
-        {"add", Family::change}};
-    if (piece.first_word == "replace")
+        {"vocabulary", Family::header},  {"edition", Family::header},
+        {"part", Family::header},        {"amendment", Family::header},
+        {"adoption", Family::header},    {"period", Family::period},
+        {"type", Family::facts},         {"group", Family::facts},
+        {"item", Family::facts},         {"imply", Family::facts},
+        {"gap", Family::facts},          {"define", Family::facts},
+        {"table", Family::table},        {"list", Family::table},
+        {"rule", Family::rule},          {"clause", Family::rule},
+        {"test", Family::test},          {"delete", Family::change},
+        {"narrow", Family::change},      {"widen", Family::change},
+        {"delay", Family::change},       {"sunset", Family::change},
+        {"take", Family::change},        {"hand_over", Family::change},
+        {"change", Family::text_change}, {"add", Family::addition},
+        {"printed", Family::header},     {"administrative", Family::facts}};
+    if (piece.first_word == "replace") {
+        if (piece.second_word == "table" || piece.second_word == "list")
+            return Family::table;
         return piece.second_word == "define" || piece.second_word == "group" ? Family::facts
                                                                              : Family::rule;
+    }
     for (const auto &[word, family] : words) {
         if (word == piece.first_word)
             return family;
@@ -38,9 +47,11 @@ Family family_of(const Piece &piece) {
 
 const std::vector<std::string> &first_words() {
     static const std::vector<std::string> words = {
-        "vocabulary", "edition", "part",   "amendment", "type",   "group", "item",   "imply",
-        "define",     "table",   "list",   "rule",      "clause", "test",  "gap",    "adoption",
-        "period",     "delete",  "change", "narrow",    "delay",  "add",   "replace"};
+        "vocabulary", "edition", "part",    "amendment", "type",          "group",
+        "item",       "imply",   "define",  "table",     "list",          "rule",
+        "clause",     "test",    "gap",     "adoption",  "period",        "delete",
+        "change",     "narrow",  "widen",   "delay",     "sunset",        "take",
+        "hand_over",  "add",     "replace", "printed",   "administrative"};
     return words;
 }
 
@@ -68,6 +79,10 @@ bool run_family(Family family, const char *&first, const char *last, ParseState 
         return run(test_declaration, first, last, s, decl);
     case Family::change:
         return run(change_declaration, first, last, s, decl);
+    case Family::text_change:
+        return run(text_change_declaration, first, last, s, decl);
+    case Family::addition:
+        return run(addition_declaration, first, last, s, decl);
     case Family::period:
         return run(period_declaration, first, last, s, decl);
     case Family::none:

@@ -252,11 +252,11 @@ TEST_CASE("a cell that one layer changes lists exactly the rules that rest on it
 }
 
 TEST_CASE("definitions and groups: the rules that use them follow") {
-    const book::Comparison &definition =
-        with("replace define crate.carries : current\n  = table 310.16 [wire, sealed] * 2\n");
+    const book::Comparison &definition = with("replace define crate.carries : current from "
+                                              "e1685a66\n  = table 310.16 [wire, sealed] * 2\n");
     CHECK(rules(definition) == "changed_through loaded open");
     CHECK(definition.rules[0].through == std::vector<std::string>{"crate.carries"});
-    const book::Comparison &group = with("replace group gloomy of shade = (dark)\n");
+    const book::Comparison &group = with("replace group gloomy of shade from b6fd5ac8 = (dark)\n");
     CHECK(rules(group) == "changed_through lamps laxer");
     REQUIRE(group.shared.size() == 1);
     CHECK(changes(group.shared[0].changes) == "choice : black >  (open)");
@@ -272,10 +272,10 @@ TEST_CASE("a rule that only tells follows what its message reads") {
                                          "  says     \"{carries}\"\n"
                                          "\n"
                                          "rule 500.1 \"Nothing");
-    const book::Comparison &c =
-        compared(telling, telling,
-                 {"replace define crate.carries : current\n  = table 310.16 [wire, sealed] * 2\n"})
-            .comparison;
+    const book::Comparison &c = compared(telling, telling,
+                                         {"replace define crate.carries : current from e1685a66\n  "
+                                          "= table 310.16 [wire, sealed] * 2\n"})
+                                    .comparison;
     CHECK(rules(c) == "changed_through loaded open\nchanged_through told none");
 }
 

@@ -210,7 +210,7 @@ TEST_CASE("deleting one exception renumbers nothing") {
 }
 
 TEST_CASE("replace a rule, a definition") {
-    const std::string change = "replace rule 210.8(A)\n  topic boxed\n  for crate\n"
+    const std::string change = "replace rule 210.8(A) from 0ee67ecd\n  topic boxed\n  for crate\n"
                                "  shall width at most 1 ft\n  says \"Too wide.\"\n";
     const report::Finding f = finding(change, "boxed", red);
     CHECK(f.says == "Too wide.");
@@ -225,8 +225,8 @@ TEST_CASE("replace a rule, a definition") {
         "no-target");
     const std::string facts = R"("rating":"50 A","load":"45 A")";
     CHECK(verdict("", "spare", facts) == "complies");
-    CHECK(verdict("replace define crate.spare : current\n  = rating * 80 % - load\n", "spare",
-                  facts) == "violates");
+    CHECK(verdict("replace define crate.spare : current from 286db3e0\n  = rating * 80 % - load\n",
+                  "spare", facts) == "violates");
     CHECK(codes("replace define crate.spar : current\n  = rating\n") == "no-target");
 }
 

@@ -108,6 +108,23 @@ std::size_t date(std::string_view text, std::size_t at) {
     return date_from_text(text.substr(at, end - at)) ? end : none;
 }
 
+std::size_t digest(std::string_view text, std::size_t at) {
+    const std::size_t end =
+        run(text, at, [](char c) { return is_digit(c) || (c >= 'a' && c <= 'f'); });
+    const bool whole = end == text.size() || !is_word(text[end]);
+    return end == at + 8 && whole ? end : none;
+}
+
+std::size_t article(std::string_view text, std::size_t at) {
+    const std::size_t end = run(text, at, is_digit);
+    const bool goes_on = end < text.size() && (is_word(text[end]) || text[end] == '.');
+    return end == at || goes_on ? none : end;
+}
+
+std::size_t mark(std::string_view text, std::size_t at) {
+    return at < text.size() && text[at] == '@' ? layer(text, at + 1) : none;
+}
+
 } // namespace
 
 bool Recogniser::accepts(const std::string &rule, std::string_view text) {
@@ -158,6 +175,12 @@ Recogniser::Ends Recogniser::ends_of_symbol(const std::string &name, std::size_t
         end = value(text_, from);
     else if (name == "DATE")
         end = date(text_, from);
+    else if (name == "DIGEST")
+        end = digest(text_, from);
+    else if (name == "ARTICLE")
+        end = article(text_, from);
+    else if (name == "MARK")
+        end = mark(text_, from);
     else if (name == "WORD")
         end = from < text_.size() && text_[from] == '"' ? quoted(text_, from)
                                                         : named(text_, from, true);

@@ -28,6 +28,9 @@ const std::map<std::string, Samples> &samples() {
          {"30 A", "3", "0.8", "125 %", "8 AWG", "1/0 AWG", "250 kcmil", "4 ft 6 in", "1 1/4 in",
           "30 °C", "86 F", "33 °C rise", "2021-07-01", "0.5 in²", "35 lbf-in", "9.6 kVA"}},
         {"DATE", {"2021-07-01", "2024-02-29"}},
+        {"DIGEST", {"3fa2c1b0", "abcdefab", "01234567"}},
+        {"ARTICLE", {"210", "90"}},
+        {"MARK", {"@harbor-city-2025", "@trial"}},
         {"WORD", {"garage", "yes", "no", "new", "limit", "\"14-50R\""}}};
     return all;
 }

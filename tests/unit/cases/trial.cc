@@ -95,7 +95,8 @@ std::string read_file(const fs::path &path) {
 
 Outcome faults_in(const std::string &name, const std::string &text) {
     const Plan plan = plan_for(text);
-    std::vector<book::NamedText> files = {base_file("facts.rules")};
+    std::vector<book::NamedText> files = {base_file("facts.rules"), base_file("county.rules"),
+                                          base_file("interim.rules")};
     if (plan.with_edition)
         files.push_back(base_file("edition.rules"));
     files.push_back({name, text});

@@ -213,7 +213,7 @@ TEST_CASE("gap: a clause that is not written out") {
 TEST_CASE("changes: each form of an amendment") {
     using Kind = ast::ChangeDecl::Kind;
     const std::vector<std::pair<std::string, Kind>> forms = {
-        {"delete rule 210.8(A)(5)", Kind::delete_rule},
+        {"delete rule 210.8(A)(5)", Kind::delete_text},
         {"delete exception 1 of rule 210.8(A)", Kind::delete_exception},
         {"change spacing of rule 334.30 from 4 ft 6 in to 24 in", Kind::change_limit},
         {"change spacing of rule 334.30 topic t from yes to no", Kind::change_limit},
@@ -221,7 +221,7 @@ TEST_CASE("changes: each form of an amendment") {
         {"change table \"T\" [red].b from 40 A to 35 A", Kind::change_cell},
         {"narrow rule 334.10(2) to where storeys at most 3", Kind::narrow},
         {"delay rule 210.8(F) until 2023-01-01", Kind::delay},
-        {"add to rule 210.8(A)\n  except 2 \"High\" where a", Kind::add},
+        {"add to rule 210.8(A)\n  except 2 \"High\" where a", Kind::add_to_rule},
     };
     for (const auto &[text, kind] : forms) {
         INFO(text);
