@@ -28,7 +28,7 @@ def table(tmp_path: Path) -> Path:
 
 def run(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     line = [sys.executable, "-m", "groundrule._audit_command", *map(str, arguments)]
-    return subprocess.run(line, capture_output=True, encoding="utf-8", timeout=120, cwd=cwd)
+    return subprocess.run(line, capture_output=True, encoding="utf-8", timeout=600, cwd=cwd)
 
 
 def files_in(directory: Path) -> set[str]:
@@ -96,7 +96,7 @@ def test_control_c_leaves_no_file(tmp_path: Path) -> None:
         assert running.poll() is None
         time.sleep(0.01)
     running.send_signal(signal.SIGINT)
-    _, told = running.communicate(timeout=60)
+    _, told = running.communicate(timeout=300)
     assert (running.returncode, told) == (130, "groundrule: interrupted; no file is written\n")
     assert files_in(tmp_path) == {"outlets.parquet", "map.toml"}
 
