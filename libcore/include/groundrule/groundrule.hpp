@@ -10,8 +10,8 @@
 
 #include <groundrule/groundrule.h>
 
-#include <cassert>
 #include <algorithm>
+#include <cassert>
 #include <cstddef>
 #include <cstdint>
 #include <memory>

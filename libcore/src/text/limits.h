@@ -31,7 +31,8 @@ inline constexpr std::size_t lowered_nodes = 1u << 22;
 inline constexpr std::size_t lowering_depth = 1024;
 // How many definitions may stand in one another.
 inline constexpr std::size_t definition_depth = 64;
-// Texts of a book over which layers are at odds and the stricter one wins: each opens the book twice.
+// Texts of a book over which layers are at odds and the stricter one wins: each opens the book
+// twice.
 inline constexpr std::size_t disputes = 16;
 // A job document, its depth and the items in it: a house has some two hundred, and each takes up to
 // two kilobytes.
