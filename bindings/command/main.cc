@@ -85,6 +85,7 @@ int run(int count, char **arguments) {
     command::add_adoption(app, status);
     command::add_compare(app, status);
     command::add_audit(app, status);
+    command::add_mutate(app, status);
     command::add_schema(app, status);
     for (CLI::App *verb : app.get_subcommands({}))
         verb->group("Verbs");

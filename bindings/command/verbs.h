@@ -18,6 +18,7 @@ void add_describe(CLI::App &app, int &status);
 void add_show(CLI::App &app, int &status);
 void add_adoption(CLI::App &app, int &status);
 void add_compare(CLI::App &app, int &status);
+void add_mutate(CLI::App &app, int &status);
 void add_schema(CLI::App &app, int &status);
 
 } // namespace command

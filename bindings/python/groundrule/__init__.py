@@ -20,6 +20,7 @@ from groundrule._core import GroundruleError, version
 from groundrule._finding import Finding, Missing, Value, Verdict
 from groundrule._findings import Findings, Selection
 from groundrule._guess import guess_columns
+from groundrule._mutation import Mutation, Survivor, mutate
 from groundrule._rules import format_rules, lint_rules
 
 __version__ = version()
@@ -35,8 +36,10 @@ __all__ = [
     "Findings",
     "GroundruleError",
     "Missing",
+    "Mutation",
     "Period",
     "Selection",
+    "Survivor",
     "Value",
     "Verdict",
     "compare_audits",
@@ -44,6 +47,7 @@ __all__ = [
     "format_rules",
     "guess_columns",
     "lint_rules",
+    "mutate",
     "open_adoption",
     "open_book",
     "shipped_adoptions",

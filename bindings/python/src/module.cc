@@ -9,4 +9,5 @@ PYBIND11_MODULE(_core, module) {
     binding::bind_adoption(module);
     binding::bind_compare(module);
     binding::bind_audit(module);
+    binding::bind_mutation(module);
 }

@@ -484,5 +484,6 @@ inline std::string_view name_of(gr_verdict verdict) noexcept {
 #include <groundrule/adoption.hpp>
 #include <groundrule/audit.hpp>
 #include <groundrule/comparison.hpp>
+#include <groundrule/mutation.hpp>
 
 #endif // GROUNDRULE_HPP

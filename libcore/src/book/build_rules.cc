@@ -31,6 +31,7 @@ std::deque<DraftRule> resolved(const Draft &draft, Typer &typer) {
 
 bool constant_limit(const DraftLimit &draft, Limit &limit, Typer &typer) {
     const ast::Expr &e = draft.file->exprs[draft.limit.value];
+    limit.span = e.span;
     if (e.kind == ast::ExprKind::literal) {
         limit.type.kind = e.literal.kind;
         limit.type.dimension = e.literal.dimension;
@@ -196,6 +197,7 @@ class RuleFiller {
             part.title = other.title;
             part.displaced_by = other.citation;
             part.layer = other.layer;
+            part.span = other.span;
             part.node = typer_.add(std::move(applies));
             rule.exceptions.push_back(std::move(part));
         }
@@ -208,6 +210,7 @@ class RuleFiller {
         part.title = draft.part.title;
         part.encoded = draft.part.encoded;
         part.layer = draft.layer;
+        part.span = draft.part.span;
         part.says = message(draft.part.says, draft.says_file, rule);
         if (draft.part.where != ast::no_expr)
             part.node = typer_.type_as(draft.part.where, scope(draft.file, rule), truth_type(),

@@ -179,6 +179,7 @@ class TableBuilder {
             key.values.erase(std::unique(key.values.begin(), key.values.end(), same),
                              key.values.end());
             table_.counts.push_back(static_cast<std::uint32_t>(key.values.size()));
+            key.places.resize(key.values.size());
         }
         std::size_t size = table_.types.size();
         for (const std::uint32_t count : table_.counts) {
@@ -192,7 +193,8 @@ class TableBuilder {
         }
         table_.cells.assign(size, std::numeric_limits<double>::quiet_NaN());
         table_.layers.assign(size, table_.layer);
-        std::vector<Span> taken(size);
+        std::vector<Span> &taken = table_.places;
+        taken.resize(size);
         std::vector<PlacedCell> placed;
         for (const Entry &e : entries_) {
             const std::size_t at = position(e);
@@ -212,15 +214,18 @@ class TableBuilder {
         failed_ = failed_ || !check_table_holes(table_, placed, typer_);
     }
 
-    std::size_t position(const Entry &e) const {
+    std::size_t position(const Entry &e) {
         std::size_t at = 0;
         for (std::size_t k = 0; k < table_.keys.size(); ++k) {
-            const Key &key = table_.keys[k];
+            Key &key = table_.keys[k];
             const double scale = scale_of(key.type);
             const auto found = std::lower_bound(
                 key.values.begin(), key.values.end(), e.keys[k],
                 [&](double a, double b) { return on_grid(a, scale) < on_grid(b, scale); });
-            at = at * table_.counts[k] + static_cast<std::size_t>(found - key.values.begin());
+            const auto index = static_cast<std::size_t>(found - key.values.begin());
+            if (key.places[index].file == Span::no_file)
+                key.places[index] = e.key_spans[k];
+            at = at * table_.counts[k] + index;
         }
         return at * table_.types.size() + e.column;
     }
@@ -284,6 +289,7 @@ std::optional<List> built(const DraftList &draft, Typer &typer) {
                                           cell_text(cell, typer.book().sources) +
                                           " is not more than the value before it");
         list.values.push_back(*value);
+        list.places.push_back(cell.span);
         list.layers.push_back(marked(cell.mark, list.layer));
     }
     return list;

@@ -171,6 +171,7 @@ class Figures {
         past_cells_[key].push_back({stands, table.layers[*at], at_->span});
         table.cells[*at] = *put;
         table.layers[*at] = at_->layer;
+        table.places[*at] = change_->new_cell.span;
         tell("cell " + key_text(book_, table, *at) + " of table " + table.name, stands,
              cell_text(book_, type, *put));
     }
@@ -231,6 +232,7 @@ class Figures {
             std::lower_bound(list.values.begin(), list.values.end(), *value) - list.values.begin();
         list.values.insert(list.values.begin() + at, *value);
         list.layers.insert(list.layers.begin() + at, at_->layer);
+        list.places.insert(list.places.begin() + at, cell.span);
     }
 
     void remove(List &list, const ast::Cell &cell) {
@@ -239,6 +241,7 @@ class Figures {
             return;
         list.values.erase(list.values.begin() + static_cast<std::ptrdiff_t>(*at));
         list.layers.erase(list.layers.begin() + static_cast<std::ptrdiff_t>(*at));
+        list.places.erase(list.places.begin() + static_cast<std::ptrdiff_t>(*at));
     }
 
     void change_list(List &list) {

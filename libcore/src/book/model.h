@@ -117,6 +117,7 @@ struct Key {
     ast::KeyMatch match = ast::KeyMatch::exact;
     std::vector<double> values; // ascending, on the grid
     bool across = false;        // it has a head line
+    std::vector<Span> places{}; // where each value stands first
 };
 
 struct Table {
@@ -130,6 +131,7 @@ struct Table {
     std::vector<double> cells;         // dense: keys in order, then columns; NaN where empty
     std::vector<std::int32_t> layers;  // layer of each cell
     std::int32_t layer = 0;            // of the table as a whole
+    std::vector<Span> places;          // of each cell; nowhere if it is not written
     Span span;
 };
 
@@ -141,6 +143,7 @@ struct List {
     std::vector<double> values;       // ascending
     std::vector<std::int32_t> layers; // of each value
     std::int32_t layer = 0;           // of the list as a whole
+    std::vector<Span> places;         // of each value
     Span span;
 };
 
@@ -176,6 +179,7 @@ struct Part {
     std::vector<MessagePart> says;
     std::string displaced_by; // an exception that another rule makes: its citation
     std::int32_t layer = 0;
+    Span span;
 };
 
 struct Limit {
@@ -185,6 +189,7 @@ struct Limit {
     bool reading = false;
     std::string text;
     std::int32_t layer = 0;
+    Span span; // of its value
 };
 
 struct Rule {

@@ -36,11 +36,18 @@ void rekey(Table &table, std::vector<std::vector<double>> values) {
     std::size_t size = table.types.size();
     for (std::size_t k = 0; k < values.size(); ++k) {
         out.keys[k].values = std::move(values[k]);
+        out.keys[k].places.assign(out.keys[k].values.size(), table.span);
+        for (std::size_t i = 0; i < out.keys[k].values.size(); ++i) {
+            const std::size_t before = index_of(table.keys[k], out.keys[k].values[i]);
+            if (before < table.counts[k])
+                out.keys[k].places[i] = table.keys[k].places[before];
+        }
         out.counts[k] = static_cast<std::uint32_t>(out.keys[k].values.size());
         size *= out.counts[k];
     }
     out.cells.assign(size, empty);
     out.layers.assign(size, table.layer);
+    out.places.assign(size, {});
     for (std::size_t at = 0; at < size; ++at) {
         const std::vector<std::size_t> of = indices(out, at);
         std::size_t from = 0;
@@ -55,6 +62,7 @@ void rekey(Table &table, std::vector<std::vector<double>> values) {
         from = from * table.types.size() + at % table.types.size();
         out.cells[at] = table.cells[from];
         out.layers[at] = table.layers[from];
+        out.places[at] = table.places[from];
     }
     table = std::move(out);
 }
@@ -198,6 +206,7 @@ bool add_rows(Table &table, const DraftTable &draft, const std::vector<ast::Tabl
         }
         table.cells[to] = added->cells[at];
         table.layers[to] = layer;
+        table.places[to] = added->places[at];
     }
     return true;
 }

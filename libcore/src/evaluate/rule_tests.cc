@@ -55,19 +55,9 @@ class Runner {
     void run_case(const ast::TestDecl &test, const ast::TestCase &c, std::size_t index) {
         ++outcome_.cases;
         Diagnostics faults;
-        Situation situation(book_, faults);
-        situation.take(test.given);
-        situation.drop(c.without);
-        situation.vary();
-        situation.take(c.with);
-        auto job = situation.build();
+        auto job = job_of(book_, test, c, index, faults);
         if (!job)
             return; // told above
-        const std::int32_t item = book_.rules[index].item;
-        if (job->rows(item).size() == 0) {
-            situation.row(item, *job);
-            job->inherit_work();
-        }
         run(program_, *job, workspace_);
         if (!workspace_.contradictions.empty()) {
             const Contradiction &x = workspace_.contradictions.front();

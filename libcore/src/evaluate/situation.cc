@@ -158,4 +158,20 @@ std::optional<double> Situation::read(const ast::Cell &cell, const book::Field &
     return std::nullopt;
 }
 
+std::optional<facts::Job> job_of(const book::Book &book, const ast::TestDecl &test,
+                                 const ast::TestCase &told, std::size_t rule, Diagnostics &faults) {
+    Situation situation(book, faults);
+    situation.take(test.given);
+    situation.drop(told.without);
+    situation.vary();
+    situation.take(told.with);
+    auto job = situation.build();
+    const std::int32_t item = book.rules[rule].item;
+    if (job && job->rows(item).size() == 0) {
+        situation.row(item, *job);
+        job->inherit_work();
+    }
+    return job;
+}
+
 } // namespace groundrule::evaluate

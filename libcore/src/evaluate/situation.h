@@ -51,4 +51,8 @@ class Situation {
     std::vector<std::int32_t> current_;
 };
 
+// The job of a test's case, with an item for its rule; nothing after a fault.
+std::optional<facts::Job> job_of(const book::Book &book, const ast::TestDecl &test,
+                                 const ast::TestCase &told, std::size_t rule, Diagnostics &faults);
+
 } // namespace groundrule::evaluate

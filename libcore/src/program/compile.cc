@@ -29,7 +29,7 @@ class Compiler {
     Compiler(const book::Book &book, Program &program, Diagnostics &diagnostics)
         : book_(book), program_(program), diagnostics_(diagnostics), build_(program) {}
 
-    void run() {
+    void run(const Excerpt *excerpt) {
         for (const book::Item &item : book_.items)
             program_.spaces.push_back({item.parent, {}});
         program_.slots.resize(book_.slot_count);
@@ -44,6 +44,14 @@ class Compiler {
         copy_tables(book_, program_);
         program_.rules.resize(book_.rules.size());
         rules_done_.assign(book_.rules.size(), false);
+        if (excerpt != nullptr) {
+            tells_messages_ = false;
+            for (const std::uint32_t i : excerpt->rules)
+                rule(i);
+            for (const std::uint32_t slot : excerpt->slots)
+                field(program_.slots[slot].item, program_.slots[slot].field);
+            return;
+        }
         for (std::uint32_t i = 0; i < book_.rules.size() && !stopped_; ++i)
             rule(i);
         for (std::uint32_t slot = 0; slot < program_.slots.size() && !stopped_; ++slot)
@@ -379,7 +387,8 @@ class Compiler {
                           {code.requirement, build_.joined(Op::disjunction, code.paths, code.space),
                            build_.joined(Op::disjunction, code.permits, code.space)},
                           code.space);
-        lower_messages(r, code.space);
+        if (tells_messages_)
+            lower_messages(r, code.space);
         program_.rules[index] = std::move(code);
         rules_done_[index] = true;
     }
@@ -408,6 +417,7 @@ class Compiler {
     std::size_t functions_ = 0; // that stand in one another here
     std::size_t lowered_ = 0;
     std::size_t depth_ = 0;
+    bool tells_messages_ = true;
     bool stopped_ = false;
 };
 
@@ -415,7 +425,14 @@ class Compiler {
 
 Program compile(const book::Book &book, Diagnostics &diagnostics) {
     Program program;
-    Compiler(book, program, diagnostics).run();
+    Compiler(book, program, diagnostics).run(nullptr);
+    return program;
+}
+
+Program compile(const book::Book &book, const Excerpt &excerpt) {
+    Program program;
+    Diagnostics none; // the whole book gave none
+    Compiler(book, program, none).run(&excerpt);
     return program;
 }
 
