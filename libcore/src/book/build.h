@@ -10,6 +10,7 @@ void build_vocabulary(const Draft &draft, Typer &typer);
 void build_tables(const Draft &draft, Typer &typer);
 void build_definitions(const Draft &draft, Typer &typer); // signatures, then values
 void build_implications(const Draft &draft, Typer &typer);
+void build_remedies(const Draft &draft, Typer &typer);
 void build_rules(const Draft &draft, Typer &typer);
 
 // A cell as a value of a type; reports what does not fit.

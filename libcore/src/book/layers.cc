@@ -87,6 +87,7 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
         case DeclKind::type:
         case DeclKind::item:
         case DeclKind::imply:
+        case DeclKind::remedy:
             draft.vocabulary.push_back(&decl);
             break;
         case DeclKind::group:

@@ -9,6 +9,7 @@
 
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace groundrule::book {
@@ -108,6 +109,25 @@ struct Item {
     std::string title;
     std::vector<Field> fields; // field 0 is `work`
     std::vector<std::int32_t> children;
+    Span span;
+};
+
+// Values that a fact may be changed to, to make a job pass. No verdict depends on it.
+struct Remedy {
+    struct Carried {
+        std::int32_t item = -1;
+        std::int32_t field = -1;
+        std::int32_t with = -1; // field of the remedy's item; what says the same changes with it
+        std::vector<std::int32_t> keeps;
+    };
+    std::string title;
+    std::int32_t item = -1;
+    std::int32_t field = -1;
+    std::vector<double> values;                        // in the order in which they are tried
+    std::vector<std::pair<std::int32_t, double>> also; // fields of the item that are then so
+    std::vector<std::int32_t> without;                 // fields of the item that are taken back
+    std::vector<std::int32_t> keeps; // fields of the item that stay as these implied them
+    std::vector<Carried> carried;
     Span span;
 };
 
@@ -251,6 +271,7 @@ struct Book {
     std::vector<ChoiceType> choice_types;
     std::vector<Group> groups;
     std::vector<Item> items; // 0 is the job
+    std::vector<Remedy> remedies;
     std::vector<Table> tables;
     std::vector<List> lists;
     std::vector<Define> defines;

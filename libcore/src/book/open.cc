@@ -210,6 +210,7 @@ Attempt attempt(const Request &request, const Decided &put, const Wanted &wanted
         build_tables(*draft, typer);
         build_definitions(*draft, typer);
         build_implications(*draft, typer);
+        build_remedies(*draft, typer);
         build_rules(*draft, typer);
     }
     if (!diagnostics.has_errors())

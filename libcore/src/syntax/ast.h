@@ -132,6 +132,38 @@ struct ImplyDecl {
     std::vector<Fact> facts;
 };
 
+// One cell of a row or head line: a literal, a word, a quoted text, or empty ("--").
+struct Cell {
+    enum class Kind : std::uint8_t { literal, word, empty } kind = Kind::empty;
+    Literal literal;
+    std::string word;
+    Span span;
+    Mark mark = no_mark;
+};
+
+// Values that a fact may be changed to, to make a job pass.
+struct RemedyDecl {
+    Name item;
+    std::string title;
+    Name field;
+    bool any = false; // every choice or size, in the order of the type
+    std::vector<Cell> values;
+    std::vector<Name> without; // facts that are taken back then
+    std::vector<Name> keeps;   // facts that these implied, and that stay
+    struct Fact {
+        Name field;
+        Cell value;
+    };
+    std::vector<Fact> also; // other facts of the item that are then so
+    struct Carried {
+        Name item;
+        Name field;
+        Name with;
+        std::vector<Name> keeps;
+    };
+    std::vector<Carried> carried; // facts of other items that say the same and change with it
+};
+
 enum class KeyMatch : std::uint8_t { exact, at_most, at_least };
 
 struct TableKey {
@@ -143,15 +175,6 @@ struct TableKey {
 struct TableColumn {
     Name name; // may be empty if there is one
     TypeRef type;
-};
-
-// One cell of a row or head line: a literal, a word, a quoted text, or empty ("--").
-struct Cell {
-    enum class Kind : std::uint8_t { literal, word, empty } kind = Kind::empty;
-    Literal literal;
-    std::string word;
-    Span span;
-    Mark mark = no_mark;
 };
 
 struct TableRow {
@@ -390,6 +413,7 @@ enum class DeclKind : std::uint8_t {
     group,
     item,
     imply,
+    remedy,
     table,
     list,
     define,
@@ -417,8 +441,9 @@ struct Decl {
     Span span;
     Span head;                  // the first line
     std::vector<Name> editions; // `in …`; empty: all of the file's
-    std::variant<std::monostate, Header, TypeDecl, GroupDecl, ItemDecl, ImplyDecl, TableDecl,
-                 ListDecl, DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl, PeriodDecl>
+    std::variant<std::monostate, Header, TypeDecl, GroupDecl, ItemDecl, ImplyDecl, RemedyDecl,
+                 TableDecl, ListDecl, DefineDecl, RuleDecl, TestDecl, GapDecl, ChangeDecl,
+                 PeriodDecl>
         body;
 };
 

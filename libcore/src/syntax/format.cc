@@ -224,11 +224,12 @@ std::vector<Line> lines_of(const std::vector<FormatToken> &tokens) {
     return lines;
 }
 
-// `= value`, `in …` and the facts of an `imply` stand under the first line; what goes on from the
-// line above stands deeper.
+// `= value`, `in …`, the facts of an `imply` and the lines of a `remedy` stand under the first
+// line; what goes on from the line above stands deeper.
 bool opens_line(const Line &line) {
     const FormatToken &first = line.front();
-    const bool opens = first.text == "=" || first.text == "in" ||
+    const bool opens = first.text == "=" || first.text == "in" || first.text == "without" ||
+                       first.text == "keeps" || first.text == "carries" ||
                        first.kind == FormatToken::Kind::comment ||
                        (line.size() > 1 && line[1].text == "=");
     return opens && first.depth == 0;

@@ -75,8 +75,12 @@ const auto header_declaration_def =
 // --- type, item, imply, define
 
 using FactRule = x3::rule<struct fact_class, ImplyDecl::Fact>;
+using AlsoRule = x3::rule<struct also_class, RemedyDecl::Fact>;
+using CarriedRule = x3::rule<struct carried_class, RemedyDecl::Carried>;
 using ParameterRule = x3::rule<struct parameter_class, Parameter>;
 const FactRule fact{"fact"};
+const AlsoRule also{"fact that is then so"};
+const CarriedRule carried{"carried fact"};
 const ParameterRule parameter{"parameter"};
 
 const auto field_question = [](auto &context) {
@@ -89,9 +93,16 @@ const auto field_def = name[into(&FieldDecl::name)] >>
                        field_kind[into(&FieldDecl::kind)] >> text[field_question];
 const auto fact_def = name[into(&ImplyDecl::Fact::field)] >>
                       arithmetic("=") >> expression[into(&ImplyDecl::Fact::value)];
+const auto also_def = name[into(&RemedyDecl::Fact::field)] >> arithmetic("=") >> position
+                      >> cell[into(&RemedyDecl::Fact::value)];
+const auto carried_def = clause_word("carries") >> name[into(&RemedyDecl::Carried::item)] >>
+                         sign(".") >> name[into(&RemedyDecl::Carried::field)] >>
+                         connective("with") >> name[into(&RemedyDecl::Carried::with)] >>
+                         -(clause_word("keeps") >> name[append_to(&RemedyDecl::Carried::keeps)] >>
+                           *(sign(",") >> name[append_to(&RemedyDecl::Carried::keeps)]));
 const auto parameter_def = name[into(&Parameter::name)] >>
                            sign(":") >> type_ref[into(&Parameter::type)];
-BOOST_SPIRIT_DEFINE(fact, parameter)
+BOOST_SPIRIT_DEFINE(fact, also, carried, parameter)
 
 const auto define_item = [](auto &context) {
     DefineDecl &d = body<DefineDecl>(context);
@@ -133,6 +144,21 @@ const auto imply_declaration = clause_word("imply")[start<ImplyDecl>(DeclKind::i
                                name[set(&ImplyDecl::item)] >> -text[set_text(&ImplyDecl::source)] >>
                                +fact[append(&ImplyDecl::facts)];
 
+const auto any_value = [](auto &context) { body<RemedyDecl>(context).any = true; };
+const auto remedy_value = position >> cell[append(&RemedyDecl::values)];
+const auto remedy_declaration = clause_word("remedy")[start<RemedyDecl>(DeclKind::remedy)] >>
+                                name[set(&RemedyDecl::item)] >>
+                                text[set_text(&RemedyDecl::title)] >>
+                                name[set(&RemedyDecl::field)] >> arithmetic("=") >>
+                                (comparing("any")[any_value] |
+                                 (remedy_value >> *(sign(",") >> remedy_value))) >>
+                                *also[append(&RemedyDecl::also)] >>
+                                -(clause_word("without") >> name[append(&RemedyDecl::without)] >>
+                                  *(sign(",") >> name[append(&RemedyDecl::without)])) >>
+                                -(clause_word("keeps") >> name[append(&RemedyDecl::keeps)] >>
+                                  *(sign(",") >> name[append(&RemedyDecl::keeps)])) >>
+                                *carried[append(&RemedyDecl::carried)];
+
 const auto define_tail = name[set(&DefineDecl::name)] >> -(sign(".") >> name[define_item]) >>
                          -(sign("(") >> parameter[append(&DefineDecl::parameters)] >>
                            *(sign(",") >> parameter[append(&DefineDecl::parameters)]) >>
@@ -158,9 +184,10 @@ const auto gap_declaration =
     citation[set(&GapDecl::citation)] >> text[set_text(&GapDecl::text)] >>
     -(connective("in") >> editions[in_editions]) >> -mark[set(&GapDecl::mark)];
 
-const auto fact_declaration_def = (type_declaration | group_declaration | item_declaration |
-                                   imply_declaration | define_declaration | gap_declaration) >>
-                                  DeclarationEnd{};
+const auto fact_declaration_def =
+    (type_declaration | group_declaration | item_declaration | imply_declaration |
+     remedy_declaration | define_declaration | gap_declaration) >>
+    DeclarationEnd{};
 
 } // namespace
 

@@ -31,7 +31,8 @@ Family family_of(const Piece &piece) {
         {"delay", Family::change},       {"sunset", Family::change},
         {"take", Family::change},        {"hand_over", Family::change},
         {"change", Family::text_change}, {"add", Family::addition},
-        {"printed", Family::header},     {"administrative", Family::facts}};
+        {"printed", Family::header},     {"administrative", Family::facts},
+        {"remedy", Family::facts}};
     if (piece.first_word == "replace") {
         if (piece.second_word == "table" || piece.second_word == "list")
             return Family::table;
@@ -51,7 +52,8 @@ const std::vector<std::string> &first_words() {
         "item",       "imply",   "define",  "table",     "list",          "rule",
         "clause",     "test",    "gap",     "adoption",  "period",        "delete",
         "change",     "narrow",  "widen",   "delay",     "sunset",        "take",
-        "hand_over",  "add",     "replace", "printed",   "administrative"};
+        "hand_over",  "add",     "replace", "printed",   "administrative",
+        "remedy"};
     return words;
 }
 

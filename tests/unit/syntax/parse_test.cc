@@ -94,6 +94,28 @@ TEST_CASE("imply: facts and their source") {
     CHECK(imply.facts.size() == 2);
 }
 
+TEST_CASE("remedy: values, what is then so, what goes, what stays, what is carried along") {
+    const auto remedy = only<ast::RemedyDecl>(
+        "remedy run \"Another way\"\n  method = emt, \"NM-B\"\n  sealed = yes\n"
+        "  without designation, sheath\n  keeps size\n"
+        "  carries entry.designation with designation keeps size, grounds\n"
+        "  carries device.size with size\n");
+    CHECK(remedy.item.text == "run");
+    CHECK(remedy.title == "Another way");
+    CHECK(remedy.field.text == "method");
+    CHECK(!remedy.any);
+    CHECK(remedy.values.size() == 2);
+    REQUIRE(remedy.also.size() == 1);
+    CHECK(remedy.also[0].field.text == "sealed");
+    CHECK(texts(remedy.without) == Words{"designation", "sheath"});
+    CHECK(texts(remedy.keeps) == Words{"size"});
+    REQUIRE(remedy.carried.size() == 2);
+    CHECK(remedy.carried[0].item.text == "entry");
+    CHECK(texts(remedy.carried[0].keeps) == Words{"size", "grounds"});
+    CHECK(remedy.carried[1].with.text == "size");
+    CHECK(only<ast::RemedyDecl>("remedy run \"Any\"\n  method = any\n").any);
+}
+
 TEST_CASE("table: keys across and down, how they match, and empty cells") {
     const auto table = only<ast::TableDecl>(
         "table 250.122 \"Ground\"\n  numbered 250.95 in old-1\n  gives conductor_size\n"
