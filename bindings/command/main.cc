@@ -76,6 +76,10 @@ int run(int count, char **arguments) {
     app.footer("Findings inform licensed work and never replace it: the locally adopted code and\n"
                "the authority having jurisdiction decide.");
     command::add_check(app, status);
+    command::add_explain(app, status);
+    command::add_ask(app, status);
+    command::add_remedy(app, status);
+    command::add_largest(app, status);
     command::add_test(app, status);
     command::add_lint(app, status);
     command::add_format(app, status);

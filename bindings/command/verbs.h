@@ -19,6 +19,10 @@ void add_show(CLI::App &app, int &status);
 void add_adoption(CLI::App &app, int &status);
 void add_compare(CLI::App &app, int &status);
 void add_mutate(CLI::App &app, int &status);
+void add_explain(CLI::App &app, int &status);
+void add_ask(CLI::App &app, int &status);
+void add_remedy(CLI::App &app, int &status);
+void add_largest(CLI::App &app, int &status);
 void add_schema(CLI::App &app, int &status);
 
 } // namespace command

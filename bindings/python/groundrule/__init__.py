@@ -13,6 +13,14 @@ locally adopted code and the authority having jurisdiction decide.
 """
 
 from groundrule._adoption import Adoption, Answer, Period, open_adoption, shipped_adoptions
+from groundrule._answers import (
+    Explanations,
+    Interview,
+    Question,
+    explain,
+    find_largest,
+    find_remedies,
+)
 from groundrule._book import Book, open_book, shipped_amendments, shipped_editions
 from groundrule._columns import Column, ColumnMap
 from groundrule._compare import Comparison, compare_audits, compare_books
@@ -32,18 +40,24 @@ __all__ = [
     "Column",
     "ColumnMap",
     "Comparison",
+    "Explanations",
     "Finding",
     "Findings",
     "GroundruleError",
+    "Interview",
     "Missing",
     "Mutation",
     "Period",
+    "Question",
     "Selection",
     "Survivor",
     "Value",
     "Verdict",
     "compare_audits",
     "compare_books",
+    "explain",
+    "find_largest",
+    "find_remedies",
     "format_rules",
     "guess_columns",
     "lint_rules",

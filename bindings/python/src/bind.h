@@ -18,6 +18,7 @@ void bind_adoption(pybind11::module_ &module);
 void bind_compare(pybind11::module_ &module);
 void bind_audit(pybind11::module_ &module);
 void bind_mutation(pybind11::module_ &module);
+void bind_answers(pybind11::module_ &module);
 
 // Raises GroundruleError with the parts of the error. Needs the interpreter lock.
 [[noreturn]] void raise(const groundrule::Error &error);

@@ -10,4 +10,5 @@ PYBIND11_MODULE(_core, module) {
     binding::bind_compare(module);
     binding::bind_audit(module);
     binding::bind_mutation(module);
+    binding::bind_answers(module);
 }

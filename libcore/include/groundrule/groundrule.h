@@ -18,9 +18,9 @@
  *  6. Struct options carry their size, so that they can grow; start from GR_…_INIT.
  *  7. Truths are int: 0 or 1. A verdict is a gr_verdict.
  *
- * adoption.h (which book applies at a place), comparison.h (what changed between two books) and
- * mutation.h (what the tests of a book do not pin) go by the same conventions and come with this
- * header.
+ * adoption.h (which book applies at a place), answers.h (why a finding is what it is, what to ask
+ * next, what would pass), comparison.h (what changed between two books) and mutation.h (what the
+ * tests of a book do not pin) go by the same conventions and come with this header.
  *
  * Findings inform licensed work and never replace it: the locally adopted code and the authority
  * having jurisdiction decide.
@@ -369,6 +369,7 @@ GR_API GR_CHECK gr_status gr_report_render(gr_report *report, int format,
 #endif
 
 #include <groundrule/adoption.h>
+#include <groundrule/answers.h>
 #include <groundrule/audit.h>
 #include <groundrule/comparison.h>
 #include <groundrule/mutation.h>

@@ -482,6 +482,7 @@ inline std::string_view name_of(gr_verdict verdict) noexcept {
 } // namespace groundrule
 
 #include <groundrule/adoption.hpp>
+#include <groundrule/answers.hpp>
 #include <groundrule/audit.hpp>
 #include <groundrule/comparison.hpp>
 #include <groundrule/mutation.hpp>

@@ -158,6 +158,14 @@ void Trace::lack_reduction(const Instruction &in,
                 lack(argument(in, 2), child);
             return !full(lacks_.size());
         });
+        if (lacks_.empty() && (in.op == Op::max_of || in.op == Op::min_of)) {
+            Lack l;
+            l.kind = Lack::Kind::no_value;
+            l.row = static_cast<std::uint32_t>(row);
+            l.text = std::string("no item of the list counts, so none is the ") +
+                     (in.op == Op::max_of ? "largest" : "smallest");
+            add(l);
+        }
         std::swap(outer, lacks_);
         std::swap(visited, visited_);
         list_lacks_[key_of(reg, row)] = std::move(outer);

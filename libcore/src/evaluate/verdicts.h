@@ -22,6 +22,9 @@ class Verdicts {
     std::span<const Verdict> all() const { return verdicts_; }
     // Where those of a rule begin; of the number of rules: the number of all.
     std::size_t first(std::size_t rule) const { return first_[rule]; }
+    // What was laid out for the job's shape, for who asks what depends on what; none of a job that
+    // is too large.
+    const std::optional<Plan> &laid_out() const { return plan_; }
     // How many steps the last update ran.
     std::size_t steps_run() const { return steps_run_; }
 

@@ -15,11 +15,6 @@ using book::Book;
 using evaluate::Lack;
 using program::RuleCode;
 
-std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row) {
-    const std::string path = job.path(item, row);
-    return path.empty() ? "job" : path;
-}
-
 class Maker {
   public:
     Maker(const Book &book, const program::Program &program, const facts::Job &job,
@@ -144,6 +139,16 @@ class Maker {
 };
 
 } // namespace
+
+std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row) {
+    const std::string path = job.path(item, row);
+    return path.empty() ? "job" : path;
+}
+
+Finding finding(const Book &book, const program::Program &program, const facts::Job &job,
+                const evaluate::Workspace &workspace, std::size_t rule, std::size_t row) {
+    return Maker(book, program, job, workspace).finding(rule, row);
+}
 
 Report findings(const Book &book, const program::Program &program, const facts::Job &job,
                 const evaluate::Workspace &workspace, const std::string &stage) {

@@ -52,6 +52,13 @@ struct Report {
 Report findings(const book::Book &book, const program::Program &program, const facts::Job &job,
                 const evaluate::Workspace &workspace, const std::string &stage);
 
+// One finding: of a rule on a row of its item.
+Finding finding(const book::Book &book, const program::Program &program, const facts::Job &job,
+                const evaluate::Workspace &workspace, std::size_t rule, std::size_t row);
+
+// Where an item stands in its job, for people: "panels[0].circuits[0]", "job" for the job itself.
+std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row);
+
 // 0: nothing violated, nothing open; 1: some violation; 3: a rule known to apply (strict: any) is
 // undetermined.
 int exit_status(const Report &report, bool strict);

@@ -1,0 +1,53 @@
+// What to find out next: the facts, and the completeness of lists, that can change a verdict which
+// is open, those first that decide most.
+//
+// A question is proven if values were found, for it and for what else is unknown, such that the
+// answer changes an open verdict: only proven ones are asked while there is one. Where the bounded
+// search finds no such values although a rule waits for the fact, it is asked last and says so.
+#pragma once
+
+#include "answers/trial.h"
+#include "report/finding.h"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace groundrule::answers {
+
+struct Question {
+    bool list = false;       // whether a list is complete, and what else is in it
+    Place at;                // of a list: its owner, and in `field` which of its lists
+    report::Missing missing; // the fact, its item, kind, question, choices, other facts instead
+    std::string unit;        // how an answer is written: "A", "ft, in, mm, m"; empty for choices
+    double decides = 0;      // open findings that an answer decides by itself, in the mean
+    std::vector<std::size_t> waiting; // open verdicts that name it
+    bool proven = false;
+};
+
+// What stays open although nothing is left to ask for it.
+struct Remaining {
+    std::size_t verdict = 0;
+    std::vector<std::string> reasons;
+};
+
+struct NextOptions {
+    std::vector<Place> skipped_facts; // not to be asked
+    std::vector<Place> skipped_lists;
+    std::size_t tries = 32; // walks through what else is unknown, for each question
+};
+
+struct Next {
+    std::vector<Question> questions; // choice, look_up, measure and lists, what decides most first
+    std::vector<Question> apart;     // for judgement, then for an authority
+    std::vector<Remaining> remaining;
+    std::size_t open = 0; // verdicts
+    std::size_t tried = 0;
+};
+
+Next next_questions(const Subject &subject, const NextOptions &options);
+
+std::string next_text(const Subject &subject, const Next &next);
+std::string next_json(const Subject &subject, const Next &next);
+
+} // namespace groundrule::answers

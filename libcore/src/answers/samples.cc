@@ -1,0 +1,66 @@
+#include "answers/samples.h"
+
+#include "quantity/conductor_size.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace groundrule::answers {
+
+Samples::Samples(const book::Book &book) : book_(book) {
+    for (const book::Node &n : book.nodes) {
+        if (n.op == book::NodeOp::constant || n.op == book::NodeOp::limit)
+            collect(n.type, n.value);
+    }
+    for (const book::Table &t : book.tables) {
+        for (const book::Key &k : t.keys) {
+            for (const double v : k.values)
+                collect(k.type, v);
+        }
+    }
+    for (const book::List &l : book.lists) {
+        for (const double v : l.values)
+            collect(l.type, v);
+    }
+    for (auto &[name, pool] : pools_) {
+        std::sort(pool.begin(), pool.end());
+        pool.erase(std::unique(pool.begin(), pool.end()), pool.end());
+    }
+}
+
+void Samples::collect(const book::Type &type, double value) {
+    if ((type.is_quantity() || type.kind == ValueKind::date) && std::isfinite(value))
+        pools_[type_name(book_.choice_types, type)].push_back(value);
+}
+
+std::vector<double> Samples::of(const book::Type &type, std::size_t most) const {
+    std::vector<double> all;
+    std::size_t count = type.is_truth() ? 2 : 0;
+    if (type.kind == ValueKind::choice)
+        count = book_.choice_types[static_cast<std::size_t>(type.choices)].choices.size();
+    if (type.kind == ValueKind::conductor_size)
+        count = static_cast<std::size_t>(conductor_size_count());
+    for (std::size_t i = 0; i < count; ++i)
+        all.push_back(static_cast<double>(i));
+    if (count != 0 && type.kind != ValueKind::conductor_size)
+        return all;
+    const auto pool = pools_.find(type_name(book_.choice_types, type));
+    if (pool != pools_.end())
+        all = pool->second;
+    if (type.is_quantity() && !type.dimension.point) {
+        all.insert(all.begin(), 0);
+        all.push_back(all.back() * 2 + 1);
+    } else if (all.empty()) {
+        all.push_back(0);
+    }
+    for (std::size_t i = all.size(); type.is_quantity() && i-- > 1;) // and between two of them
+        all.insert(all.begin() + static_cast<std::ptrdiff_t>(i), (all[i - 1] + all[i]) / 2);
+    if (all.size() <= most)
+        return all;
+    std::vector<double> out;
+    for (std::size_t i = 0; i < most; ++i)
+        out.push_back(all[i * (all.size() - 1) / (most - 1)]);
+    return out;
+}
+
+} // namespace groundrule::answers

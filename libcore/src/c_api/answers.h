@@ -1,0 +1,49 @@
+// What the handles of groundrule/answers.h hold, and what their files share.
+#pragma once
+
+#include "answers/explain.h"
+#include "answers/interview.h"
+#include "answers/remedy.h"
+#include "c_api/handles.h"
+#include "c_api/stages.h"
+
+struct gr_explanation {
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
+    std::vector<groundrule::answers::Explanation> explanations;
+    std::string rendered;
+};
+
+struct gr_interview {
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
+    groundrule::answers::Interview interview;
+    std::string choices; // of the question that was last asked for
+    std::string rendered;
+    std::string job;
+};
+
+struct gr_remedies {
+    std::shared_ptr<const groundrule::c_api::OpenBook> book;
+    groundrule::facts::Job facts; // that they are for
+    std::string stage;
+    groundrule::answers::Remedies remedies;
+    std::string rendered;
+};
+
+namespace groundrule::c_api {
+
+inline std::string or_empty(const char *text) {
+    return text == nullptr ? std::string() : std::string(text);
+}
+
+// The facts of a job as a check takes them: work inherited, assumptions in.
+facts::Job facts_of(const gr_job &job);
+
+// The facts of a job, once it is known not to contradict itself; else the failure in `status`.
+std::optional<facts::Job> sound_facts(const gr_job &job, gr_status &status, gr_error *error);
+
+// Whether a slot and row are those of a job; else a failure.
+gr_status check_place(const gr_job &job, gr_slot slot, std::uint32_t row, gr_error *error);
+
+std::string no_such_finding(const book::Book &book, const std::string &clause);
+
+} // namespace groundrule::c_api

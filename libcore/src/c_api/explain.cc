@@ -1,0 +1,71 @@
+// gr_explanation.
+#include "c_api/answers.h"
+
+using groundrule::c_api::fail;
+using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
+using groundrule::c_api::or_empty;
+using groundrule::c_api::text_of;
+namespace answers = groundrule::answers;
+
+gr_status gr_explain(const gr_job *job, const gr_explain_options *options, gr_explanation **out,
+                     gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (job == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (options != nullptr && options->size < sizeof(gr_explain_options))
+            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        const gr_explain_options which =
+            options == nullptr ? gr_explain_options GR_EXPLAIN_OPTIONS_INIT : *options;
+        const std::string stage = or_empty(which.stage);
+        if (!groundrule::c_api::is_stage(stage))
+            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
+                        groundrule::c_api::no_such_stage(stage));
+        gr_status status = GR_OK;
+        const auto facts = groundrule::c_api::sound_facts(*job, status, error);
+        if (!facts)
+            return status;
+        const groundrule::c_api::OpenBook &open = *job->book;
+        const std::string clause = or_empty(which.clause);
+        gr_explanation made{job->book,
+                            answers::explain_some(*open.book, open.program, *facts, job->workspace,
+                                                  stage, clause, or_empty(which.item)),
+                            {}};
+        if (made.explanations.empty() && !clause.empty())
+            return fail(error, GR_BAD_ARGUMENT, "no-such-finding",
+                        groundrule::c_api::no_such_finding(*open.book, clause));
+        *out = handed_over(std::move(made));
+        return GR_OK;
+    });
+}
+
+void gr_explanation_free(gr_explanation *handle) noexcept {
+    delete handle;
+}
+
+size_t gr_explanation_count(const gr_explanation *handle) noexcept {
+    return handle == nullptr ? 0 : handle->explanations.size();
+}
+
+gr_status gr_explanation_render(gr_explanation *handle, int format, gr_text *out,
+                                gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (handle == nullptr || out == nullptr)
+            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        switch (format) {
+        case GR_JSON:
+            handle->rendered = answers::explained_json(*handle->book->book, handle->explanations);
+            break;
+        case GR_PLAIN:
+            handle->rendered = answers::explained_text(handle->explanations);
+            break;
+        case GR_HTML:
+            handle->rendered = answers::explained_html(*handle->book->book, handle->explanations);
+            break;
+        default:
+            return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
+        }
+        *out = text_of(handle->rendered);
+        return GR_OK;
+    });
+}

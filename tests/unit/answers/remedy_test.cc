@@ -1,0 +1,426 @@
+// Remedies: those of the garage outlet by name, and those of generated jobs against a plain search
+// over all sets of the same changes.
+
+#include "answers/books.h"
+#include "answers/largest.h"
+#include "answers/remedy.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <set>
+
+#include "catch.h"
+
+namespace {
+
+using namespace groundrule;
+using Json = nlohmann::json;
+
+using Set = std::vector<std::size_t>;
+
+// "gfci = class_a; designation = 6/3 NM-B", the facts in the order in which they are offered.
+std::string words(const trial::Ready &ready, const answers::Remedies &found,
+                  const answers::Remedy &remedy) {
+    std::string out;
+    for (const std::size_t i : remedy.changes) {
+        const answers::Change &c = found.offered[i];
+        const book::Field &field = answers::field_of(*ready.compiled.book, c.at);
+        out += (out.empty() ? "" : "; ") + answers::fact_name(*ready.compiled.book, c.at) + " = " +
+               value_text(*ready.compiled.book, field.type, c.value);
+    }
+    return out;
+}
+
+std::vector<std::string> words(const trial::Ready &ready, const answers::Remedies &found) {
+    std::vector<std::string> out;
+    for (const answers::Remedy &r : found.remedies)
+        out.push_back(words(ready, found, r));
+    return out;
+}
+
+bool some(const std::vector<std::string> &all, const std::vector<std::string> &parts) {
+    return std::any_of(all.begin(), all.end(), [&](const std::string &one) {
+        return std::all_of(parts.begin(), parts.end(), [&](const std::string &part) {
+            return one.find(part) != std::string::npos;
+        });
+    });
+}
+
+struct Plain {
+    const trial::Ready &ready;
+    const facts::Job &job;
+    const answers::Remedies &found;
+    std::vector<Verdict> before;
+    bool settled = false;
+
+    bool fits(const Set &s) const {
+        for (std::size_t i = 0; i < s.size(); ++i) {
+            for (std::size_t k = i + 1; k < s.size(); ++k) {
+                for (const answers::Setting &a : found.offered[s[i]].settings) {
+                    for (const answers::Setting &b : found.offered[s[k]].settings) {
+                        if (answers::same_place(a.at, b.at))
+                            return false;
+                    }
+                }
+            }
+        }
+        return true;
+    }
+
+    std::vector<Verdict> with(const Set &s, bool &sound) const {
+        facts::Job changed = job;
+        for (const std::size_t c : s) {
+            for (const answers::Setting &set : found.offered[c].settings)
+                changed.set(set.at.item, set.at.row, set.at.field, set.value);
+        }
+        return trial::verdicts_of(ready, changed, sound);
+    }
+
+    // The promise, by the scalar evaluator; rules of generated books all count.
+    bool keeps(const Set &s) const {
+        bool sound = true;
+        const auto after = with(s, sound);
+        if (!sound)
+            return false;
+        for (std::size_t v = 0; v < after.size(); ++v) {
+            if (after[v] == Verdict::violates)
+                return false;
+            if (after[v] == Verdict::undetermined &&
+                (before[v] == Verdict::violates || (settled && before[v] == Verdict::complies)))
+                return false;
+        }
+        return true;
+    }
+
+    bool is_at_most(const Set &a, const Set &b) const {
+        for (std::size_t i = 0; i < a.size(); ++i) {
+            const answers::Change &x = found.offered[a[i]];
+            const answers::Change &y = found.offered[b[i]];
+            if (x.remedy != y.remedy || x.at.row != y.at.row || (x.steps < 0) != (y.steps < 0) ||
+                std::abs(x.steps) > std::abs(y.steps))
+                return false;
+        }
+        return true;
+    }
+
+    std::vector<std::size_t> opens(const Set &s) const {
+        bool sound = true;
+        const auto after = with(s, sound);
+        std::vector<std::size_t> out;
+        for (std::size_t v = 0; v < after.size(); ++v) {
+            if (after[v] == Verdict::undetermined && before[v] != Verdict::undetermined)
+                out.push_back(v);
+        }
+        return out;
+    }
+
+    bool opens_no_more(const Set &a, const Set &b) const {
+        const auto of_a = opens(a);
+        const auto of_b = opens(b);
+        return std::includes(of_b.begin(), of_b.end(), of_a.begin(), of_a.end());
+    }
+
+    // Every set of up to `most` changes of which no part contradicts itself.
+    std::set<Set> all(std::size_t most) const {
+        std::vector<Set> kept;
+        std::set<Set> sound_sets = {{}};
+        std::vector<Set> level = {{}};
+        for (std::size_t size = 1; size <= most; ++size) {
+            std::vector<Set> next;
+            for (const Set &s : level) {
+                for (std::size_t c = s.empty() ? 0 : s.back() + 1; c < found.offered.size(); ++c) {
+                    Set more = s;
+                    more.push_back(c);
+                    bool sound = fits(more);
+                    for (std::size_t out = 0; sound && out + 1 < more.size(); ++out) {
+                        Set less = more;
+                        less.erase(less.begin() + static_cast<std::ptrdiff_t>(out));
+                        sound = sound_sets.contains(less);
+                    }
+                    if (sound)
+                        with(more, sound);
+                    if (!sound)
+                        continue;
+                    sound_sets.insert(more);
+                    next.push_back(more);
+                    const bool contains = std::any_of(kept.begin(), kept.end(), [&](const Set &k) {
+                        return std::includes(more.begin(), more.end(), k.begin(), k.end());
+                    });
+                    if (!contains && keeps(more))
+                        kept.push_back(more);
+                }
+            }
+            level = std::move(next);
+        }
+        std::set<Set> out;
+        for (const Set &s : kept) {
+            const bool dominated = std::any_of(kept.begin(), kept.end(), [&](const Set &other) {
+                return other != s && other.size() == s.size() && is_at_most(other, s) &&
+                       opens_no_more(other, s);
+            });
+            if (!dominated)
+                out.insert(s);
+        }
+        return out;
+    }
+};
+
+const std::string offers =
+    "\nremedy crate \"Another load\"\n  load = 0 A, 5 A, 10 A, 15 A, 20 A\n\n"
+    "remedy crate \"Another rating\"\n  rating = 10 A, 20 A, 25 A\n\n"
+    "remedy crate \"A seal\"\n  sealed = yes\n\n"
+    "remedy crate \"Another colour\"\n  colour = any\n\n"
+    "remedy piece \"A piece that draws less\"\n  draw = 0 A, 5 A, 15 A\n\n"
+    "remedy piece \"Fastened\"\n  loose = no\n";
+
+} // namespace
+
+TEST_CASE("remedies equal those of a plain search, on a thousand generated jobs that fail") {
+    std::size_t failing = 0;
+    std::size_t with_remedy = 0;
+    std::size_t several = 0;
+    for (std::uint32_t seed = 0; failing < 1000 && seed < 600; ++seed) {
+        const trial::Ready ready = trial::generated_book(seed, 4, {}, generated::implying + offers);
+        generated::Writer writer(seed + 30000);
+        for (int i = 0; i < 40 && failing < 1000; ++i) {
+            Json crate = writer.crate();
+            crate.erase(crate.value("colour", "") == "red" ? "sealed" : "wire"); // it is implied
+            const Json json = {{"work", "new"}, {"crates", {crate}}};
+            const facts::Job job = trial::job_of(*ready.compiled.book, json.dump());
+            bool sound = true;
+            const auto before = trial::verdicts_of(ready, job, sound);
+            if (!sound || std::count(before.begin(), before.end(), Verdict::violates) == 0)
+                continue;
+            ++failing;
+            answers::RemedyOptions options;
+            options.most_changes = 2;
+            options.most_told = 0;
+            options.settled = i % 2 == 0;
+            const answers::Remedies found = answers::remedies(ready.subject(job), options);
+            REQUIRE(found.exhausted);
+            std::set<Set> told;
+            for (const answers::Remedy &r : found.remedies)
+                told.insert(r.changes);
+            const Plain search{ready, job, found, before, options.settled};
+            INFO("seed " << seed << "\n" << json.dump());
+            CHECK(told == search.all(2));
+            with_remedy += told.empty() ? 0 : 1;
+            several += told.size() > 1 ? 1 : 0;
+        }
+    }
+    CHECK(failing == 1000);
+    CHECK(with_remedy > 200);
+    CHECK(several > 50);
+}
+
+TEST_CASE("the garage outlet: a thicker cable, a smaller breaker, another wiring method") {
+    for (const char *name : {"nec-2017+tia-17-2", "nec-2020", "nec-2023"}) {
+        const trial::Ready &ready = trial::shipped(name);
+        const facts::Job job = trial::job_of(*ready.compiled.book, trial::garage().dump());
+        const answers::Subject subject = ready.subject(job);
+        answers::RemedyOptions options;
+        options.most_told = 0;
+        options.most_changes = 3;
+        const answers::Remedies found = answers::remedies(subject, options);
+        const auto all = words(ready, found);
+        std::string text;
+        for (const std::string &w : all)
+            text += w + "\n";
+        INFO(name << "\n" << text);
+        REQUIRE(found.exhausted);
+        // 8 AWG at 60 °C carries 40 A, and 125 percent of 40 A make 50 A.
+        CHECK(some(all, {"designation = 6/3 NM-B", "gfci = class_a", "box.volume = 50 in³"}));
+        CHECK(!some(all, {"/2 NM-B"})); // it has too few conductors
+        // 32 A make 40 A.
+        CHECK(some(all, {"breaker = 40 A", "rated_current = 32 A", "gfci = class_a"}));
+        // 8 AWG at 75 °C carries 50 A; the terminals are known to be rated for that.
+        CHECK(some(all, {"run.method = mc_cable", "gfci = class_a"}));
+        CHECK(!some(all, {"breaker = 60 A"}));
+        // A setting of fixed equipment counts from 2020 on; this unit is portable, which 2023 asks
+        // no more.
+        CHECK(some(all, {"breaker = 40 A", "setting = 32 A"}) == (name == std::string("nec-2023")));
+        bool sound = true;
+        const auto before = trial::verdicts_of(ready, job, sound);
+        for (const answers::Remedy &r : found.remedies) {
+            INFO(words(ready, found, r));
+            const auto after =
+                trial::verdicts_of(ready, answers::remedied(subject, found, r), sound);
+            CHECK(sound);
+            for (std::size_t v = 0; v < after.size(); ++v) {
+                if (before[v] == Verdict::violates)
+                    CHECK(after[v] != Verdict::undetermined);
+                const bool named = std::find(r.opens.begin(), r.opens.end(), v) != r.opens.end();
+                if (before[v] == Verdict::complies && after[v] == Verdict::undetermined)
+                    CHECK((named || !answers::Trial(subject).counts(v)));
+            }
+        }
+    }
+}
+
+TEST_CASE("the garage outlet: terminals that nobody knows to be rated 75 °C give no such remedy") {
+    const trial::Ready &ready = trial::shipped("nec-2020");
+    Json json = trial::garage();
+    json["panels"][0]["circuits"][0].erase("terminal_rating");
+    const facts::Job job = trial::job_of(*ready.compiled.book, json.dump());
+    answers::RemedyOptions options;
+    options.most_told = 0;
+    const answers::Remedies found = answers::remedies(ready.subject(job), options);
+    const auto all = words(ready, found);
+    CHECK(!some(all, {"run.method = mc_cable"}));
+    CHECK(some(all, {"designation = 6/3 NM-B"}));
+}
+
+TEST_CASE("the garage outlet: a box that thicker conductors overfill is enlarged with them") {
+    const trial::Ready &ready = trial::shipped("nec-2023");
+    Json json = trial::garage();
+    // 314.16(B) with 8 AWG: 3 × 3 + 2.5 + 3 + 2 × 3 = 20.5 in³; with 6 AWG 3 × 5 + 2.5 + 5 + 2 × 5
+    // = 32.5 in³, which 30.3 in³ do not hold.
+    json["panels"][0]["circuits"][0]["boxes"][0]["devices"][0]["gangs"] = 1;
+    const facts::Job job = trial::job_of(*ready.compiled.book, json.dump());
+    answers::RemedyOptions options;
+    options.most_told = 0;
+    const answers::Remedies found = answers::remedies(ready.subject(job), options);
+    const auto all = words(ready, found);
+    std::string text;
+    for (const std::string &w : all)
+        text += w + "\n";
+    INFO(text);
+    CHECK(some(all, {"designation = 6/3 NM-B", "box.volume = 42 in³", "gfci = class_a"}));
+}
+
+TEST_CASE("a host's costs rank remedies") {
+    const trial::Ready &ready = trial::shipped("nec-2020");
+    const facts::Job job = trial::job_of(*ready.compiled.book, trial::garage().dump());
+    answers::RemedyOptions options;
+    for (const char *field : {"method"}) {
+        const std::int32_t item = book::find_item(*ready.compiled.book, "run");
+        const book::Item &run = ready.compiled.book->items[static_cast<std::size_t>(item)];
+        const auto slot = run.fields[static_cast<std::size_t>(book::find_field(run, field))].slot;
+        options.costs[slot] = {100, 0};
+    }
+    const answers::Remedies found = answers::remedies(ready.subject(job), options);
+    REQUIRE(!found.remedies.empty());
+    CHECK(words(ready, found, found.remedies.front()).find("run.method") == std::string::npos);
+    for (std::size_t i = 1; i < found.remedies.size(); ++i) {
+        const auto price = [&](std::size_t at) {
+            return found.remedies[at].cost + static_cast<double>(found.remedies[at].opens.size());
+        };
+        CHECK(price(i) >= price(i - 1) - 1e-9);
+    }
+}
+
+TEST_CASE("work on remedies is bounded, and says where it ended") {
+    const trial::Ready &ready = trial::shipped("nec-2023");
+    const facts::Job job = trial::job_of(*ready.compiled.book, trial::garage().dump());
+    answers::RemedyOptions options;
+    options.most_tries = 20;
+    const answers::Remedies found = answers::remedies(ready.subject(job), options);
+    CHECK(!found.exhausted);
+    CHECK(found.tried <= 21);
+}
+
+TEST_CASE("sizing: the smallest cable and breaker that comply") {
+    const trial::Ready &ready = trial::shipped("nec-2020");
+    const book::Book &book = *ready.compiled.book;
+    Json json = trial::garage();
+    Json &circuit = json["panels"][0]["circuits"][0];
+    circuit["receptacles"][0]["gfci"] = "class_a";
+    circuit["neutral_terminal_shared"] = false;
+    circuit.erase("breaker");
+    circuit["runs"][0].erase("designation");
+    circuit["runs"][0]["insulated_conductors"] = 3;
+    circuit["boxes"] = Json::array();
+    const facts::Job job = trial::job_of(book, json.dump());
+    const auto place = [&](const char *item, const char *field) {
+        const std::int32_t i = book::find_item(book, item);
+        return answers::Place{i, 0,
+                              book::find_field(book.items[static_cast<std::size_t>(i)], field)};
+    };
+    answers::Subject subject = ready.subject(job);
+    subject.stage = "design"; // how wires are marked is seen later
+    answers::RemedyOptions options;
+    options.open = {place("circuit", "breaker"), place("run", "designation")};
+    const answers::Remedies found = answers::remedies(subject, options);
+    std::string text;
+    for (const std::string &w : words(ready, found))
+        text += w + "\n";
+    INFO(answers::remedies_text(subject, found) << text);
+    REQUIRE(!found.remedies.empty());
+    // 40 A, continuous: 50 A of breaker (210.20(A)) and of conductor, 6 AWG at 60 °C.
+    CHECK(words(ready, found).front() == "circuit.breaker = 50 A; run.designation = 6/3 NM-B");
+}
+
+TEST_CASE("the largest charging current of a circuit, point by point") {
+    const trial::Ready &ready = trial::shipped("nec-2020");
+    const book::Book &book = *ready.compiled.book;
+    Json json = trial::garage();
+    Json &circuit = json["panels"][0]["circuits"][0];
+    circuit["receptacles"][0]["gfci"] = "class_a";
+    circuit["runs"][0]["designation"] = "6/3 NM-B";
+    circuit["boxes"] = Json::array();
+    const facts::Job job = trial::job_of(book, json.dump());
+    const answers::Subject subject = ready.subject(job);
+    const std::int32_t item = book::find_item(book, "equipment");
+    const answers::Place at{
+        item, 0, book::find_field(book.items[static_cast<std::size_t>(item)], "rated_current")};
+    const answers::Grid grid{1, 60, 1};
+    const answers::Largest found = answers::largest(subject, at, grid);
+    INFO(answers::largest_text(subject, found));
+    REQUIRE(!found.lawful.empty());
+    // 80 percent of 50 A: 210.20(A), 625.41.
+    CHECK(found.lawful.back().to == 40);
+    CHECK(!found.to_the_end);
+    CHECK(!found.violated.empty());
+    // Each point by the scalar evaluator: lawful where nothing violates that did not before.
+    for (double amperes = 1; amperes <= 60; ++amperes) {
+        facts::Job changed = job;
+        changed.set(at.item, at.row, at.field, exactly(amperes));
+        bool sound = true;
+        const auto verdicts = trial::verdicts_of(ready, changed, sound);
+        bool violates = false;
+        std::size_t v = 0;
+        for (const book::Rule &rule : book.rules) {
+            for (std::size_t row = 0; row < job.rows(rule.item).size(); ++row, ++v)
+                violates = violates ||
+                           (rule.force == ast::Force::shall && verdicts[v] == Verdict::violates);
+        }
+        const bool told = std::any_of(found.lawful.begin(), found.lawful.end(),
+                                      [&](const answers::Lawful &range) {
+                                          return amperes >= range.from && amperes <= range.to;
+                                      });
+        INFO(amperes);
+        CHECK(told == !violates);
+    }
+}
+
+TEST_CASE("lawful values need not lie together") {
+    const trial::Ready ready(
+        trial::compiled("rule 1.1 \"A probe\"\n  topic probe\n  for crate\n"
+                        "  shall load at most 5 A or load from 10 A to 12 A\n  says \"No.\"\n\n"));
+    const facts::Job job = trial::job_of(*ready.compiled.book, trial::crate("\"load\":\"1 A\""));
+    const std::int32_t item = book::find_item(*ready.compiled.book, "crate");
+    const answers::Largest found = answers::largest(ready.subject(job), {item, 0, 1}, {0, 20, 1});
+    REQUIRE(found.lawful.size() == 2);
+    CHECK(found.lawful[0].to == 5);
+    CHECK(found.lawful[1].from == 10);
+    CHECK(found.lawful[1].to == 12);
+}
+
+TEST_CASE("remedies of a dwelling circuit take milliseconds", "[timing]") {
+    const trial::Ready &ready = trial::shipped("nec-2023");
+    const facts::Job job = trial::job_of(*ready.compiled.book, trial::garage().dump());
+    const answers::Subject subject = ready.subject(job);
+    double best = 1e9;
+    std::size_t tried = 0;
+    for (int i = 0; i < 5; ++i) {
+        const auto start = std::chrono::steady_clock::now();
+        const answers::Remedies found = answers::remedies(subject, {});
+        best = std::min(best, std::chrono::duration<double, std::milli>(
+                                  std::chrono::steady_clock::now() - start)
+                                  .count());
+        tried = found.tried;
+    }
+    WARN("remedies: " << best << " ms, " << tried << " jobs checked");
+    CHECK(tried > 10);
+}
