@@ -48,12 +48,11 @@ Family family_of(const Piece &piece) {
 
 const std::vector<std::string> &first_words() {
     static const std::vector<std::string> words = {
-        "vocabulary", "edition", "part",    "amendment", "type",          "group",
-        "item",       "imply",   "define",  "table",     "list",          "rule",
-        "clause",     "test",    "gap",     "adoption",  "period",        "delete",
-        "change",     "narrow",  "widen",   "delay",     "sunset",        "take",
-        "hand_over",  "add",     "replace", "printed",   "administrative",
-        "remedy"};
+        "vocabulary", "edition", "part",    "amendment", "type",           "group",
+        "item",       "imply",   "define",  "table",     "list",           "rule",
+        "clause",     "test",    "gap",     "adoption",  "period",         "delete",
+        "change",     "narrow",  "widen",   "delay",     "sunset",         "take",
+        "hand_over",  "add",     "replace", "printed",   "administrative", "remedy"};
     return words;
 }
 
