@@ -11,9 +11,10 @@ from groundrule._book import Book
 from groundrule._documents import assumption_document, job_document
 
 _Document = Mapping[str, object] | str | os.PathLike[str]
+_Bytes = tuple[str, str | bytes]
 
 
-def _documents(job: _Document, assume: _Document | None) -> _core._Documents:
+def _documents(job: _Document, assume: _Document | None) -> tuple[_Bytes, _Bytes | None]:
     return job_document(job), None if assume is None else assumption_document(assume)
 
 
