@@ -89,9 +89,9 @@ class Explainer {
             const Step &s = out_.steps[at];
             if (!s.name.empty())
                 out_.named.push_back(at);
-            for (auto e = s.elements.rbegin(); e != s.elements.rend(); ++e) {
-                next.push_back(e->body);
-                next.push_back(e->filter);
+            for (std::size_t e = s.elements.size(); e-- > 0;) {
+                next.push_back(s.elements[e].body);
+                next.push_back(s.elements[e].filter);
             }
             next.insert(next.end(), s.parts.rbegin(), s.parts.rend());
         }
