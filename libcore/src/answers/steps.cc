@@ -54,7 +54,7 @@ std::size_t Walk::row_of(std::int32_t item, const Place &place) const {
 
 std::uint32_t Walk::walk(NodeId id, const Place &place) { // NOLINT(misc-no-recursion)
     const Node &n = book_.nodes[id];
-    if (n.op == NodeOp::parameter)
+    if (n.op == NodeOp::parameter && place.parameters != nullptr)
         return (*place.parameters)[static_cast<std::size_t>(n.index)];
     const bool plain = place.parameters == nullptr && place.sought.empty();
     const std::tuple key(id, place.space, place.row);
@@ -372,6 +372,7 @@ std::uint32_t Walk::applies(const Node &n, const Place &place) { // NOLINT(misc-
     const book::Rule *speaking = std::exchange(rule_, &rule);
     const auto all = [&](const std::vector<book::Part> &parts) {
         std::vector<std::uint32_t> out;
+        out.reserve(parts.size());
         for (const book::Part &p : parts)
             out.push_back(step(p.node, rule.item, row));
         return out;

@@ -36,7 +36,7 @@ class Walk {
 
     std::uint32_t walk(book::NodeId id, const Place &place);
     std::uint32_t add(Step step);
-    std::uint32_t fact(std::int32_t item, std::size_t field, std::size_t row);
+    std::uint32_t fact(std::int32_t item, std::size_t index, std::size_t row);
     std::uint32_t defined(const book::Node &n, const Place &place);
     std::uint32_t called(const book::Node &n, const Place &place);
     std::uint32_t conditional(const book::Node &n, const Place &place);

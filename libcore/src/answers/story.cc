@@ -28,9 +28,14 @@ std::string row_of(const book::Book &book, const Explanation &e, const Step &s) 
         const double row = key.values[rest % table.counts[k]];
         rest /= table.counts[k];
         const double scale = scale_of(key.type);
-        if (on_grid(row, scale) != on_grid(e.steps[s.parts[k]].value.value, scale))
-            out = "row " + key.name + (key.match == ast::KeyMatch::at_most ? " up to " : " from ") +
-                  value_text(book, key.type, row) + (out.empty() ? "" : ", " + out);
+        if (on_grid(row, scale) == on_grid(e.steps[s.parts[k]].value.value, scale))
+            continue;
+        std::string before = "row " + key.name;
+        before += key.match == ast::KeyMatch::at_most ? " up to " : " from ";
+        before += value_text(book, key.type, row);
+        if (!out.empty())
+            before += ", ";
+        out.insert(0, before);
     }
     return out;
 }

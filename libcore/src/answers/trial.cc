@@ -42,9 +42,10 @@ void Trial::set_more(const Setting &s) {
 }
 
 bool Trial::set(std::span<const Setting> settings) {
-    for (auto s = before_.rbegin(); s != before_.rend(); ++s)
-        job_.set(s->at.item, s->at.row, s->at.field, s->value);
-    before_.clear();
+    for (; !before_.empty(); before_.pop_back()) {
+        const Setting &s = before_.back();
+        job_.set(s.at.item, s.at.row, s.at.field, s.value);
+    }
     for (const Setting &s : settings)
         set_more(s);
     return update();

@@ -149,6 +149,7 @@ void change_force(const Applying &a, DraftRule &rule) {
 
 std::string sorted_names(const std::vector<ast::Name> &names) {
     std::vector<std::string> words;
+    words.reserve(names.size());
     for (const ast::Name &n : names)
         words.push_back(n.text);
     std::sort(words.begin(), words.end());

@@ -15,7 +15,7 @@ std::string text_of(const Written &written, const Sources &sources);
 // Of a constant, by its value: "54 in" and "4 ft 6 in" are one.
 std::string constant_text(const Written &written);
 // A part or exception without its first word and number.
-std::string text_of(const DraftPart &part, const Sources &sources);
+std::string text_of(const DraftPart &draft, const Sources &sources);
 std::string text_of(const DraftDefine &define, const Sources &sources);
 std::string text_of(const DraftGroup &group);
 // A rule or clause whole, one line a text.
