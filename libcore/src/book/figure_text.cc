@@ -146,8 +146,9 @@ std::string key_text(const Book &book, const Table &table, std::size_t cell) {
     std::string out;
     for (std::size_t k = table.keys.size(); k-- > 0;) {
         const Key &key = table.keys[k];
-        out = cell_text(book, key.type, key.values[rest % table.counts[k]]) +
-              (out.empty() ? "" : ", ") + out;
+        if (!out.empty())
+            out.insert(0, ", ");
+        out.insert(0, cell_text(book, key.type, key.values[rest % table.counts[k]]));
         rest /= table.counts[k];
     }
     return "[" + out + "]" +

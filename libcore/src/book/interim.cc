@@ -95,6 +95,7 @@ std::vector<std::string> with_interim(const BookName &name, const Book &book,
                std::pair(b->effective, b->names.front().text);
     });
     std::vector<std::string> out;
+    out.reserve(taken.size() + name.amendments.size());
     for (const ast::Header *h : taken)
         out.push_back(h->names.front().text);
     out.insert(out.end(), name.amendments.begin(), name.amendments.end());

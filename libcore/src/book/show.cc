@@ -120,7 +120,7 @@ class BookWriter {
     // A layer that replaced a table may have written its types otherwise.
     template <typename DraftFigure, typename Figure>
     const DraftFigure &declared(const Figure &figure, const std::vector<DraftFigure> &drafts) {
-        const DraftFigure *out = nullptr;
+        const DraftFigure *out = drafts.data();
         for (const DraftFigure &d : drafts) {
             if (d.decl.citation.text == figure.name)
                 out = &d;
