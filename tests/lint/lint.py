@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 MAX_LINES = 450
-SIZED_SUFFIXES = {".cc", ".h", ".py"}
+SIZED_SUFFIXES = {".cc", ".h", ".hpp", ".py"}
 SOURCE_SUFFIXES = {".cc", ".h", ".hpp", ".c"}
 SKIPPED_DIRECTORIES = {"build", "dist", "node_modules", "__pycache__"}
 

@@ -9,9 +9,9 @@
 #define GROUNDRULE_HPP
 
 #include <groundrule/groundrule.h>
+#include <groundrule/result.hpp>
 
 #include <algorithm>
-#include <cassert>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -20,105 +20,11 @@
 #include <string>
 #include <string_view>
 #include <utility>
-#include <variant>
 #include <vector>
 
 namespace groundrule {
 // A namespace of its own keeps these inline functions apart from any inside the static library.
 inline namespace client {
-
-// The first fault; `message` tells all of them. line and column are 0 if the fault is in no file.
-struct Error {
-    gr_status status = GR_OK;
-    std::uint32_t line = 0;
-    std::uint32_t column = 0;
-    std::string code;
-    std::string file;
-    std::string message;
-};
-
-// A value or the reason why there is none. Ask before use: `value` of a failed call is a bug.
-template <typename T>
-class [[nodiscard]] Result {
-  public:
-    Result(T value) : outcome_(std::in_place_index<0>, std::move(value)) {}
-    Result(Error error) : outcome_(std::in_place_index<1>, std::move(error)) {}
-
-    explicit operator bool() const noexcept { return outcome_.index() == 0; }
-    bool has_value() const noexcept { return outcome_.index() == 0; }
-
-    T &value() &noexcept { return checked(std::get_if<0>(&outcome_)); }
-    const T &value() const &noexcept { return checked(std::get_if<0>(&outcome_)); }
-    T &&value() &&noexcept { return std::move(checked(std::get_if<0>(&outcome_))); }
-    T &operator*() &noexcept { return value(); }
-    const T &operator*() const &noexcept { return value(); }
-    T &&operator*() &&noexcept { return std::move(*this).value(); }
-    T *operator->() noexcept { return &value(); }
-    const T *operator->() const noexcept { return &value(); }
-
-    const Error &error() const noexcept { return checked(std::get_if<1>(&outcome_)); }
-
-  private:
-    template <typename U>
-    static U &checked(U *held) noexcept {
-        assert(held != nullptr);
-        return *held;
-    }
-
-    std::variant<T, Error> outcome_;
-};
-
-// Success, or the reason for the failure.
-template <>
-class [[nodiscard]] Result<void> {
-  public:
-    Result() = default;
-    Result(Error error) : error_(std::move(error)) {}
-
-    explicit operator bool() const noexcept { return !error_.has_value(); }
-    bool has_value() const noexcept { return !error_.has_value(); }
-    const Error &error() const noexcept {
-        assert(error_.has_value());
-        return *error_;
-    }
-
-  private:
-    std::optional<Error> error_;
-};
-
-namespace detail {
-
-inline std::string_view view(gr_text text) noexcept {
-    return text.data == nullptr ? std::string_view() : std::string_view(text.data, text.size);
-}
-
-// The C API takes a null pointer for a fault of the caller; an empty view may have one.
-inline const char *data(std::string_view view) noexcept {
-    return view.data() == nullptr ? "" : view.data();
-}
-
-inline gr_text text(std::string_view view) noexcept {
-    return {data(view), view.size()};
-}
-
-// gr_error is large and only of use after a failure, so it does not travel in a Result.
-inline Error taken(gr_status status, const gr_error &error) {
-    return {status, error.line, error.column, error.code, error.file, error.message};
-}
-
-inline std::vector<std::string_view> lines(const char *text) {
-    std::vector<std::string_view> out;
-    std::string_view rest = text == nullptr ? "" : text;
-    while (!rest.empty()) {
-        const std::size_t end = rest.find('\n');
-        if (const std::string_view line = rest.substr(0, end); !line.empty())
-            out.push_back(line);
-        rest.remove_prefix(end == std::string_view::npos ? rest.size() : end + 1);
-    }
-    return out;
-}
-
-} // namespace detail
 
 inline std::string_view version() noexcept {
     return gr_version();
