@@ -1,7 +1,9 @@
-// A job document against a shipped book: read, checked and rendered in every form.
+// A job document against a shipped book: read, checked and rendered.
 //
 // Cut: jobs of more than 32 items, because a check takes time for each of them and shows nothing
-// new; documents with faults end where a host would have to end, after the faults were told.
+// new; documents with faults end where a host would have to end, after the faults were told. One
+// input in eleven is rendered in one of the three forms, chosen by its bytes: to write and reread
+// 400 findings takes twenty times as long as to reach them, and meets the same few sentences.
 #include "expect.h"
 
 #include "book/open.h"
@@ -12,6 +14,7 @@
 
 #include <cstdint>
 #include <nlohmann/json.hpp>
+#include <numeric>
 
 namespace groundrule::fuzz {
 
@@ -28,7 +31,7 @@ struct Shipped {
     }
 };
 
-void expect_checks_soundly(const Shipped &shipped, const facts::Job &job) {
+void expect_checks_soundly(const Shipped &shipped, const facts::Job &job, unsigned form) {
     static evaluate::Workspace
         workspace; // reused as a host would: old cells must not shine through
     evaluate::run(shipped.program, job, workspace);
@@ -42,10 +45,13 @@ void expect_checks_soundly(const Shipped &shipped, const facts::Job &job) {
         expect(!f.item.empty() && !f.citation.empty(), "a finding names its item and its clause");
     const int status = report::exit_status(report, false);
     expect(status == 0 || status == 1 || status == 3, "the exit status is one of three");
-    expect(nlohmann::json::accept(report::to_json(report)), "a report is JSON");
-    expect(nlohmann::json::accept(report::to_sarif(report)), "a report is SARIF");
-    expect(first_bad_utf8(report::to_text(report, {true, true})) == std::string::npos,
-           "a report is UTF-8");
+    if (form == 0)
+        expect(nlohmann::json::accept(report::to_json(report)), "a report is JSON");
+    if (form == 1)
+        expect(nlohmann::json::accept(report::to_sarif(report)), "a report is SARIF");
+    if (form == 2)
+        expect(first_bad_utf8(report::to_text(report, {true, true})) == std::string::npos,
+               "a report is UTF-8");
 }
 
 } // namespace
@@ -68,6 +74,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t *data, std::size_t size
     if (job && !assumption_faults.has_errors())
         facts::apply_assumptions(*job, assumptions);
     if (job && job->row_count() <= 32)
-        fuzz::expect_checks_soundly(shipped, *job);
+        fuzz::expect_checks_soundly(shipped, *job, std::accumulate(data, data + size, 0U) % 33);
     return 0;
 }
