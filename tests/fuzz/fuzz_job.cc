@@ -3,7 +3,8 @@
 // Cut: jobs of more than 32 items, because a check takes time for each of them and shows nothing
 // new; documents with faults end where a host would have to end, after the faults were told. One
 // input in eleven is rendered in one of the three forms, chosen by its bytes: to write and reread
-// 400 findings takes twenty times as long as to reach them, and meets the same few sentences.
+// 400 findings takes twenty times as long as to reach them, and meets the same few sentences. One
+// in sixteen is read as assumptions too, where nearly every key of a job is misspelt.
 #include "expect.h"
 
 #include "book/open.h"
@@ -67,13 +68,16 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t *data, std::size_t size
     fuzz::expect(job.has_value() != faults.has_errors(), "there is a job or a fault");
     fuzz::expect_sound(faults, {});
 
-    Diagnostics assumption_faults;
-    const auto assumptions =
-        facts::assumptions_from_json(*shipped.opened.book, json, "job.json", assumption_faults);
-    fuzz::expect_sound(assumption_faults, {});
-    if (job && !assumption_faults.has_errors())
-        facts::apply_assumptions(*job, assumptions);
+    const unsigned sum = std::accumulate(data, data + size, 0U);
+    if (sum % 16 == 0) {
+        Diagnostics assumption_faults;
+        const auto assumptions =
+            facts::assumptions_from_json(*shipped.opened.book, json, "job.json", assumption_faults);
+        fuzz::expect_sound(assumption_faults, {});
+        if (job && !assumption_faults.has_errors())
+            facts::apply_assumptions(*job, assumptions);
+    }
     if (job && job->row_count() <= 32)
-        fuzz::expect_checks_soundly(shipped, *job, std::accumulate(data, data + size, 0U) % 33);
+        fuzz::expect_checks_soundly(shipped, *job, sum % 33);
     return 0;
 }
