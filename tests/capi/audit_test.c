@@ -26,6 +26,15 @@ static struct ArrowSchema schemas[8];
 static struct ArrowArray arrays[8];
 static const void *buffers[8][3];
 
+/* The table lies in static memory. Every schema and array has to have a `release` all the same. */
+static void release_schema(struct ArrowSchema *schema) {
+    schema->release = NULL;
+}
+
+static void release_array(struct ArrowArray *array) {
+    array->release = NULL;
+}
+
 static void column(int i, const char *name, const char *format, const void *told,
                    const void *values) {
     schemas[i].format = format;
@@ -84,10 +93,12 @@ int main(void) {
     texts(4, 0, location_offsets, 2, location_texts);
     texts(5, 1, protection_offsets, 2, protection_texts);
     table.format = "+s";
+    table.release = release_schema;
     table.n_children = 4;
     table.children = schema_children;
     batch.length = rows;
     batch.n_buffers = 1;
+    batch.release = release_array;
     batch.buffers = &no_bits;
     batch.n_children = 4;
     batch.children = array_children;

@@ -42,7 +42,7 @@ static void faults_of_the_caller(void) {
     gr_book *book = opened("violates");
     gr_mutation *mutation = UNTOUCHED(gr_mutation);
     gr_mutation_options options = GR_MUTATION_OPTIONS_INIT;
-    gr_survivor survivor;
+    gr_survivor survivor = GR_SURVIVOR_INIT;
     gr_text text = {NULL, 7};
     EXPECT(gr_mutate(NULL, NULL, &mutation, &error) == GR_BAD_ARGUMENT);
     EXPECT(gr_mutate(book, NULL, NULL, NULL) == GR_BAD_ARGUMENT);
@@ -73,7 +73,7 @@ static void a_loose_limit(void) {
     gr_book *book = opened("violates");
     gr_mutation *mutation = NULL;
     gr_mutation_options options = GR_MUTATION_OPTIONS_INIT;
-    gr_survivor survivor;
+    gr_survivor survivor = GR_SURVIVOR_INIT;
     gr_text text;
     options.file.data = "probe.rules";
     options.file.size = strlen("probe.rules");

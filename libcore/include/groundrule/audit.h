@@ -77,6 +77,7 @@ GR_API gr_text gr_audit_faults(const gr_audit *audit) GR_NOEXCEPT;
 
 /* How far a stream has come. */
 typedef struct gr_audit_progress {
+    size_t size;     /* sizeof(gr_audit_progress) of the library: it may be larger than here */
     uint64_t rows;   /* that have verdicts by now, or none because of a fault */
     uint64_t faulty; /* the latter */
     gr_text faults;  /* of the last batch, as gr_audit_faults; borrowed during the call */

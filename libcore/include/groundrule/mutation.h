@@ -26,6 +26,7 @@ typedef struct gr_mutation_options {
 
 /* A mutant that lived: no test fails once `from` is read as `to`. Line and column count from 1. */
 typedef struct gr_survivor {
+    size_t size; /* sizeof(gr_survivor): start from GR_SURVIVOR_INIT */
     gr_text file;
     uint32_t line;
     uint32_t column;
@@ -34,6 +35,13 @@ typedef struct gr_survivor {
     gr_text from;
     gr_text to;
 } gr_survivor;
+
+#define GR_SURVIVOR_INIT                                                                           \
+    {                                                                                              \
+        sizeof(gr_survivor), {NULL, 0}, 0, 0, {NULL, 0}, {NULL, 0}, {NULL, 0}, {                   \
+            NULL, 0                                                                                \
+        }                                                                                          \
+    }
 
 /* Makes the mutants one after another and runs the tests beside the rules on each until one fails.
  * Those tests are the topmost layer's. The work is bounded by the number of mutants times that of

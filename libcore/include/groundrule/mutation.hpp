@@ -40,7 +40,7 @@ class Mutation {
 
     std::vector<Survivor> survivors() const {
         std::vector<Survivor> all;
-        gr_survivor s{};
+        gr_survivor s = GR_SURVIVOR_INIT;
         while (gr_mutation_survivor(mutation_.get(), all.size(), &s, nullptr) == GR_OK)
             all.push_back({detail::view(s.file), s.line, s.column, detail::view(s.subject),
                            detail::view(s.kind), detail::view(s.from), detail::view(s.to)});

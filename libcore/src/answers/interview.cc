@@ -2,6 +2,7 @@
 
 #include "evaluate/scalar.h"
 #include "facts/json_reader.h"
+#include "facts/json_tree.h"
 
 #include <algorithm>
 #include <charconv>
@@ -38,7 +39,7 @@ std::optional<Interview> Interview::begin(const book::Book &book, const program:
     // Read by the job's own reader first: it bounds the document and places its faults.
     if (!facts::job_from_json(book, json, name, diagnostics))
         return std::nullopt;
-    if (!out.take(Json::parse(json, nullptr, false), diagnostics))
+    if (!out.take(facts::json_tree(json), diagnostics))
         return std::nullopt;
     out.look();
     return out;
@@ -49,7 +50,7 @@ Subject Interview::subject() const {
 }
 
 // A document that has no faults and does not contradict itself becomes that of the interview.
-bool Interview::take(Json document, Diagnostics &diagnostics) {
+bool Interview::take(JsonValue document, Diagnostics &diagnostics) {
     auto job = facts::job_from_json(*book_, document.dump(), name_, diagnostics);
     if (!job)
         return false;
@@ -111,15 +112,16 @@ std::optional<Question> Interview::outline_question() const {
     return std::nullopt;
 }
 
-Interview::Json::json_pointer
-Interview::pointer(std::int32_t item,
-                   std::size_t row) const { // NOLINT(misc-no-recursion)
+// The document has the items of the job, list by list.
+JsonValue &Interview::item_in(JsonValue &document, std::int32_t item, // NOLINT(misc-no-recursion)
+                              std::size_t row) const {
     const book::Item &type = book_->items[static_cast<std::size_t>(item)];
     if (type.parent < 0)
-        return Json::json_pointer();
+        return document;
     const facts::Rows &rows = job_.rows(item);
-    return pointer(type.parent, static_cast<std::size_t>(rows.parent[row])) / type.list /
-           static_cast<std::size_t>(rows.number[row]);
+    return item_in(document, type.parent,
+                   static_cast<std::size_t>(
+                       rows.parent[row]))[type.list][static_cast<std::size_t>(rows.number[row])];
 }
 
 bool Interview::answer(std::string_view text, Diagnostics &diagnostics) {
@@ -133,12 +135,11 @@ bool Interview::answer(std::string_view text, Diagnostics &diagnostics) {
     return true;
 }
 
-std::optional<Interview::Json> Interview::told(std::string_view text,
-                                               Diagnostics &diagnostics) const {
+std::optional<JsonValue> Interview::told(std::string_view text, Diagnostics &diagnostics) const {
     const Place &at = question_->at;
     const book::Field &field = field_of(*book_, at);
-    Json out = document_;
-    Json &item = out[pointer(at.item, static_cast<std::size_t>(at.row))];
+    JsonValue out = document_;
+    JsonValue &item = item_in(out, at.item, static_cast<std::size_t>(at.row));
     if (field.type.is_truth()) {
         if (text != "yes" && text != "no") {
             refuse(diagnostics, "wrong-type", "\"" + std::string(text) + "\" is neither yes nor no",
@@ -152,12 +153,11 @@ std::optional<Interview::Json> Interview::told(std::string_view text,
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), number);
     const bool plain = field.type.is_quantity() && field.type.dimension.is_number() &&
                        fault == std::errc() && end == text.data() + text.size();
-    item[field.name] = plain ? Json(number) : Json(std::string(text));
+    item[field.name] = plain ? JsonValue(number) : JsonValue(std::string(text));
     return out;
 }
 
-std::optional<Interview::Json> Interview::counted(std::string_view text,
-                                                  Diagnostics &diagnostics) const {
+std::optional<JsonValue> Interview::counted(std::string_view text, Diagnostics &diagnostics) const {
     const bool more = !text.empty() && text.back() == '+';
     const std::string_view digits = text.substr(0, text.size() - (more ? 1 : 0));
     std::size_t count = 0;
@@ -174,15 +174,15 @@ std::optional<Interview::Json> Interview::counted(std::string_view text,
     const std::string &list =
         book_->items[static_cast<std::size_t>(owner.children[static_cast<std::size_t>(at.field)])]
             .list;
-    Json out = document_;
-    Json &item = out[pointer(at.item, static_cast<std::size_t>(at.row))];
+    JsonValue out = document_;
+    JsonValue &item = item_in(out, at.item, static_cast<std::size_t>(at.row));
     if (count != 0 && !item.contains(list))
-        item[list] = Json::array();
+        item[list] = JsonValue::array();
     for (std::size_t i = 0; i < count; ++i)
-        item[list].push_back(Json::object());
+        item[list].push_back(JsonValue::object());
     if (!more) {
         if (!item.contains("complete"))
-            item["complete"] = Json::array();
+            item["complete"] = JsonValue::array();
         item["complete"].push_back(list);
     } else if (count == 0) {
         refuse(diagnostics, "wrong-count", "\"0+\" says nothing",

@@ -3,8 +3,7 @@
 #pragma once
 
 #include "answers/next.h"
-
-#include <nlohmann/json.hpp>
+#include "text/json_value.h"
 
 #include <optional>
 #include <string>
@@ -45,8 +44,6 @@ class Interview {
     std::size_t skipped() const { return skip_.skipped_facts.size() + skip_.skipped_lists.size(); }
 
   private:
-    using Json = nlohmann::ordered_json;
-
     Interview(const book::Book &book, const program::Program &program, const evaluate::Dense &dense,
               facts::Job job)
         : book_(&book), program_(&program), dense_(&dense), job_(std::move(job)) {}
@@ -54,17 +51,17 @@ class Interview {
     void look();
     std::optional<Question> outline_question() const;
     bool rules_below(std::int32_t item) const;
-    std::optional<Json> told(std::string_view text, Diagnostics &diagnostics) const;
-    std::optional<Json> counted(std::string_view text, Diagnostics &diagnostics) const;
-    bool take(Json document, Diagnostics &diagnostics);
-    Json::json_pointer pointer(std::int32_t item, std::size_t row) const;
+    std::optional<JsonValue> told(std::string_view text, Diagnostics &diagnostics) const;
+    std::optional<JsonValue> counted(std::string_view text, Diagnostics &diagnostics) const;
+    bool take(JsonValue document, Diagnostics &diagnostics);
+    JsonValue &item_in(JsonValue &document, std::int32_t item, std::size_t row) const;
 
     const book::Book *book_;
     const program::Program *program_;
     const evaluate::Dense *dense_;
     InterviewOptions options_;
     std::string name_;
-    Json document_;
+    JsonValue document_;
     facts::Job job_;
     NextOptions skip_;
     Next next_;

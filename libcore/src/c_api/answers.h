@@ -7,13 +7,13 @@
 #include "c_api/handles.h"
 #include "c_api/stages.h"
 
-struct gr_explanation {
+struct gr_explanation : groundrule::c_api::Mark<gr_explanation> {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     std::vector<groundrule::answers::Explanation> explanations;
     std::string rendered;
 };
 
-struct gr_interview {
+struct gr_interview : groundrule::c_api::Mark<gr_interview> {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::answers::Interview interview;
     std::string choices; // of the question that was last asked for
@@ -21,7 +21,7 @@ struct gr_interview {
     std::string job;
 };
 
-struct gr_remedies {
+struct gr_remedies : groundrule::c_api::Mark<gr_remedies> {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::facts::Job facts; // that they are for
     std::string stage;

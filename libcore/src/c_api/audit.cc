@@ -9,11 +9,17 @@
 #include "facts/json_reader.h"
 
 using groundrule::Diagnostics;
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
+using groundrule::c_api::told;
 using groundrule::c_api::view;
 namespace columns = groundrule::columns;
 namespace facts = groundrule::facts;
@@ -40,19 +46,29 @@ columns::AuditOptions options_of(const gr_audit_options &given) {
     return out;
 }
 
+bool pointers_are_there(const gr_audit_options &given) {
+    if ((given.columns == nullptr && given.column_count != 0) ||
+        (given.complete == nullptr && given.complete_count != 0))
+        return false;
+    const auto all_told = [](const gr_text &t) { return told(t); };
+    return told(given.item) && told(given.assumptions) &&
+           std::all_of(
+               given.columns, given.columns + given.column_count,
+               [](const gr_column &c) { return told(c.column) && told(c.fact) && told(c.unit); }) &&
+           std::all_of(given.complete, given.complete + given.complete_count, all_told);
+}
+
 } // namespace
 
 gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                         const gr_audit_options *options, gr_audit **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        const gr_audit_options usual = GR_AUDIT_OPTIONS_INIT;
-        const gr_audit_options &given = options == nullptr ? usual : *options;
-        if (book == nullptr || schema == nullptr || out == nullptr ||
-            (given.columns == nullptr && given.column_count != 0) ||
-            (given.complete == nullptr && given.complete_count != 0))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (given.size < sizeof(gr_audit_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        gr_audit_options given = GR_AUDIT_OPTIONS_INIT;
+        if (!take(options, given))
+            return bad_size(error);
+        if (!live(book) || schema == nullptr || schema->release == nullptr ||
+            schema->format == nullptr || out == nullptr || !pointers_are_there(given))
+            return bad_pointer(error);
         columns::AuditOptions wanted = options_of(given);
         if (!groundrule::c_api::is_stage(wanted.plan.stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
@@ -70,24 +86,25 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                                                                      *schema, wanted, diagnostics);
         if (!audit)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = handed_over(gr_audit{std::make_shared<groundrule::c_api::OpenAudit>(
-            groundrule::c_api::OpenAudit{book->open,
-                                         std::move(*audit),
-                                         wanted.plan.assumptions,
-                                         columns::shape_of(*schema),
-                                         {}})});
+        *out = handed_over(gr_audit{{},
+                                    std::make_shared<groundrule::c_api::OpenAudit>(
+                                        groundrule::c_api::OpenAudit{book->open,
+                                                                     std::move(*audit),
+                                                                     wanted.plan.assumptions,
+                                                                     columns::shape_of(*schema),
+                                                                     {}})});
         return GR_OK;
     });
 }
 
 void gr_audit_free(gr_audit *handle) noexcept {
-    delete handle;
+    let_go(handle);
 }
 
 gr_status gr_audit_schema(const gr_audit *handle, ArrowSchema *out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
         columns::export_schema(*handle->open->book->book, handle->open->audit, *out);
         return GR_OK;
     });
@@ -96,8 +113,8 @@ gr_status gr_audit_schema(const gr_audit *handle, ArrowSchema *out, gr_error *er
 gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *out, size_t *faulty,
                          gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || rows == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || rows == nullptr || rows->release == nullptr || out == nullptr)
+            return bad_pointer(error);
         std::string fault;
         auto outcome = handle->open->audit.batch(*rows, fault);
         if (!outcome)
@@ -112,20 +129,20 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
 }
 
 gr_text gr_audit_faults(const gr_audit *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->faults);
+    return !live(handle) ? gr_text{"", 0} : text_of(handle->open->faults);
 }
 
 gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t row, gr_job **out,
                        gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || rows == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || rows == nullptr || rows->release == nullptr || out == nullptr)
+            return bad_pointer(error);
         std::string fault;
         const groundrule::c_api::OpenAudit &open = *handle->open;
         auto job = open.audit.job(*rows, row, fault);
         if (!job)
             return fail(error, GR_BAD_FACTS, "bad-row", fault);
-        *out = handed_over(gr_job{open.book, std::move(*job), open.assumptions, {}});
+        *out = handed_over(gr_job{{}, open.book, std::move(*job), open.assumptions, {}});
         return GR_OK;
     });
 }

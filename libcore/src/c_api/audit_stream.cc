@@ -8,9 +8,14 @@
 
 #include <cerrno>
 
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
+using groundrule::c_api::handed_over;
+using groundrule::c_api::live;
 using groundrule::c_api::OpenAudit;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
 namespace columns = groundrule::columns;
 
@@ -102,7 +107,8 @@ class VerdictStream {
         audit_->faults = groundrule::c_api::fault_lines(*outcome, rows_done_);
         rows_done_ += outcome->rows;
         faulty_ += outcome->faulty;
-        const gr_audit_progress progress = {rows_done_, faulty_, text_of(audit_->faults)};
+        const gr_audit_progress progress = {sizeof progress, rows_done_, faulty_,
+                                            text_of(audit_->faults)};
         if (options_.progress != nullptr && options_.progress(&progress, options_.user) != 0)
             return stop(ECANCELED, "cancelled", "the caller ended it");
         columns::export_array(std::move(*outcome), out);
@@ -124,12 +130,11 @@ gr_status gr_audit_stream(gr_audit *audit, ArrowArrayStream *rows,
                           const gr_audit_stream_options *options, ArrowArrayStream *out,
                           gr_error *error) noexcept {
     return guard(error, [&] {
-        const gr_audit_stream_options usual = GR_AUDIT_STREAM_OPTIONS_INIT;
-        const gr_audit_stream_options &given = options == nullptr ? usual : *options;
-        if (audit == nullptr || rows == nullptr || rows->release == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (given.size < sizeof(gr_audit_stream_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        gr_audit_stream_options given = GR_AUDIT_STREAM_OPTIONS_INIT;
+        if (!take(options, given))
+            return bad_size(error);
+        if (!live(audit) || rows == nullptr || rows->release == nullptr || out == nullptr)
+            return bad_pointer(error);
         auto stream = std::make_unique<VerdictStream>(audit->open, *rows, given);
         const gr_status status = stream->look_at_rows(error);
         if (status != GR_OK) {

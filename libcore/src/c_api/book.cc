@@ -11,11 +11,17 @@
 
 using groundrule::Diagnostics;
 using groundrule::Place;
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
+using groundrule::c_api::told;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
@@ -113,19 +119,23 @@ const char *gr_shipped_adoptions(void) noexcept {
 gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources, size_t count,
                        const gr_book_options *options, gr_book **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (name == nullptr || out == nullptr || (sources == nullptr && count != 0))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (name == nullptr || out == nullptr || !told(sources, count))
+            return bad_pointer(error);
+        gr_book_options with = GR_BOOK_OPTIONS_INIT;
+        if (!take(options, with))
+            return bad_size(error);
         std::optional<int> on;
-        if (options != nullptr && options->on != nullptr) {
-            on = groundrule::date_from_text(options->on);
+        if (with.on != nullptr) {
+            on = groundrule::date_from_text(with.on);
             if (!on)
                 return fail(error, GR_BAD_ARGUMENT, "bad-date",
-                            "\"" + std::string(options->on) +
+                            "\"" + std::string(with.on) +
                                 "\" is no day of the calendar such as 2021-07-01");
         }
         std::vector<book::NamedText> given = groundrule::c_api::named_texts(sources, count);
-        book::Opened opened = book::open_book(std::string(view(name, name_size)), given, on,
-                                              groundrule::syntax::Tests::leave_out);
+        std::string asked(view(name, name_size));
+        book::Opened opened =
+            book::open_book(asked, given, on, groundrule::syntax::Tests::leave_out);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
         if (opened.book->adoption)
@@ -142,55 +152,56 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
             return fail(error, GR_INTERNAL, "internal", fault);
         open->dense.emplace(open->program);
         open->book = std::move(opened.book);
+        open->asked = std::move(asked);
         open->given = std::move(given);
         open->on = on;
-        *out = handed_over(gr_book{std::move(open), {}});
+        *out = handed_over(gr_book{{}, std::move(open), {}});
         return GR_OK;
     });
 }
 
 void gr_book_free(gr_book *handle) noexcept {
-    delete handle;
+    let_go(handle);
 }
 
 gr_text gr_book_name(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->book->name);
+    return !live(handle) ? gr_text{"", 0} : text_of(handle->open->book->name);
 }
 gr_text gr_book_digest(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0} : text_of(handle->open->book->digest);
+    return !live(handle) ? gr_text{"", 0} : text_of(handle->open->book->digest);
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0}
-                             : once(handle->open->described, handle->open->description,
-                                    [&] { return report::describe(*handle->open->book); });
+    return !live(handle) ? gr_text{"", 0}
+                         : once(handle->open->described, handle->open->description,
+                                [&] { return report::describe(*handle->open->book); });
 }
 gr_text gr_book_schema(const gr_book *handle) noexcept {
-    return handle == nullptr ? gr_text{"", 0}
-                             : once(handle->open->sketched, handle->open->schema,
-                                    [&] { return report::job_schema(*handle->open->book); });
+    return !live(handle) ? gr_text{"", 0} : once(handle->open->sketched, handle->open->schema, [&] {
+        return report::job_schema(*handle->open->book);
+    });
 }
 
 gr_status gr_book_show(const gr_book *handle, int what, gr_document **out,
                        gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
         if (what != GR_SHOW_BOOK && what != GR_SHOW_CHANGES)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format",
                         "a book is not shown in this way");
         const book::Book &b = *handle->open->book;
-        *out = handed_over(
-            gr_document{what == GR_SHOW_BOOK ? book::printed_book(b) : book::printed_changes(b)});
+        *out = handed_over(gr_document{
+            {}, what == GR_SHOW_BOOK ? book::printed_book(b) : book::printed_changes(b)});
         return GR_OK;
     });
 }
 
 gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || text == nullptr || failed == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || text == nullptr || failed == nullptr)
+            return bad_pointer(error);
         const groundrule::c_api::OpenBook &open = *handle->open;
-        const book::Opened tested = book::open_book(open.book->name, open.given, open.on);
+        const book::Opened tested = book::open_book(open.asked, open.given, open.on);
         if (!tested.book)
             return fail_with(error, GR_BAD_RULES, tested.diagnostics, tested.sources);
         Diagnostics diagnostics;
@@ -206,8 +217,8 @@ gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error 
 gr_status gr_book_slot(const gr_book *handle, const char *name, size_t size, gr_slot *out,
                        gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || name == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || name == nullptr || out == nullptr)
+            return bad_pointer(error);
         const book::Book &b = *handle->open->book;
         const std::string wanted(view(name, size));
         std::vector<std::string> known;

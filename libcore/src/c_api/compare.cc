@@ -8,10 +8,13 @@
 #include <optional>
 
 using groundrule::Diagnostics;
+using groundrule::c_api::bad_pointer;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
 using groundrule::c_api::OpenBook;
 using groundrule::c_api::text_of;
 using groundrule::c_api::view;
@@ -42,10 +45,11 @@ std::optional<report::Report> checked(const OpenBook &open, std::string_view jso
 gr_status gr_compare_books(const gr_book *before, const gr_book *after, gr_comparison **out,
                            gr_error *error) noexcept {
     return guard(error, [&] {
-        if (before == nullptr || after == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(before) || !live(after) || out == nullptr)
+            return bad_pointer(error);
         *out = handed_over(
-            gr_comparison{before->open,
+            gr_comparison{{},
+                          before->open,
                           after->open,
                           groundrule::book::compare(*before->open->book, *after->open->book),
                           {},
@@ -56,14 +60,14 @@ gr_status gr_compare_books(const gr_book *before, const gr_book *after, gr_compa
 }
 
 void gr_comparison_free(gr_comparison *comparison) noexcept {
-    delete comparison;
+    let_go(comparison);
 }
 
 gr_status gr_comparison_add_job(gr_comparison *comparison, const char *json, size_t size,
                                 const char *name, size_t name_size, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (comparison == nullptr || json == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(comparison) || json == nullptr)
+            return bad_pointer(error);
         const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
         Diagnostics diagnostics;
         const auto older = checked(*comparison->before, view(json, size), shown,
@@ -80,7 +84,7 @@ gr_status gr_comparison_add_job(gr_comparison *comparison, const char *json, siz
 }
 
 int gr_comparison_same(const gr_comparison *comparison) noexcept {
-    return comparison != nullptr && comparison->books.same() && comparison->jobs.changed == 0 &&
+    return live(comparison) && comparison->books.same() && comparison->jobs.changed == 0 &&
                    comparison->jobs.told_otherwise == 0
                ? 1
                : 0;
@@ -89,8 +93,8 @@ int gr_comparison_same(const gr_comparison *comparison) noexcept {
 gr_status gr_comparison_render(gr_comparison *comparison, int format, gr_text *out,
                                gr_error *error) noexcept {
     return guard(error, [&] {
-        if (comparison == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(comparison) || out == nullptr)
+            return bad_pointer(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
         const report::JobComparison *jobs =

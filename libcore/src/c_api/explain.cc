@@ -1,22 +1,26 @@
 // gr_explanation.
 #include "c_api/answers.h"
 
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
 using groundrule::c_api::or_empty;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
 namespace answers = groundrule::answers;
 
 gr_status gr_explain(const gr_job *job, const gr_explain_options *options, gr_explanation **out,
                      gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options != nullptr && options->size < sizeof(gr_explain_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
-        const gr_explain_options which =
-            options == nullptr ? gr_explain_options GR_EXPLAIN_OPTIONS_INIT : *options;
+        if (!live(job) || out == nullptr)
+            return bad_pointer(error);
+        gr_explain_options which = GR_EXPLAIN_OPTIONS_INIT;
+        if (!take(options, which))
+            return bad_size(error);
         const std::string stage = or_empty(which.stage);
         if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
@@ -27,7 +31,8 @@ gr_status gr_explain(const gr_job *job, const gr_explain_options *options, gr_ex
             return status;
         const groundrule::c_api::OpenBook &open = *job->book;
         const std::string clause = or_empty(which.clause);
-        gr_explanation made{job->book,
+        gr_explanation made{{},
+                            job->book,
                             answers::explain_some(*open.book, open.program, *facts, job->workspace,
                                                   stage, clause, or_empty(which.item)),
                             {}};
@@ -40,18 +45,18 @@ gr_status gr_explain(const gr_job *job, const gr_explain_options *options, gr_ex
 }
 
 void gr_explanation_free(gr_explanation *handle) noexcept {
-    delete handle;
+    let_go(handle);
 }
 
 size_t gr_explanation_count(const gr_explanation *handle) noexcept {
-    return handle == nullptr ? 0 : handle->explanations.size();
+    return !live(handle) ? 0 : handle->explanations.size();
 }
 
 gr_status gr_explanation_render(gr_explanation *handle, int format, gr_text *out,
                                 gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
         switch (format) {
         case GR_JSON:
             handle->rendered = answers::explained_json(*handle->book->book, handle->explanations);

@@ -5,12 +5,15 @@
 #include "groundrule/groundrule.h"
 #include "text/diagnostics.h"
 
+#include <algorithm>
 #include <cstring>
 #include <exception>
 #include <memory>
 #include <new>
+#include <stdexcept>
 #include <string>
 #include <string_view>
+#include <system_error>
 
 namespace groundrule::c_api {
 
@@ -45,6 +48,10 @@ gr_status guard(gr_error *error, Body body) noexcept {
         return body();
     } catch (const std::bad_alloc &) {
         return fail(error, GR_NO_MEMORY, "no-memory", "out of memory");
+    } catch (const std::length_error &) {
+        return fail(error, GR_BAD_ARGUMENT, "too-large", "a text or a list is longer than can be");
+    } catch (const std::system_error &) {
+        return fail(error, GR_NO_MEMORY, "no-threads", "the system gives no further thread");
     } catch (const std::exception &e) {
         return fail(error, GR_INTERNAL, "internal", e.what());
     } catch (...) {

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "book/open.h"
-#include "c_api/guard.h"
+#include "c_api/given.h"
 #include "columns/audit.h"
 #include "evaluate/dense.h"
 #include "evaluate/verdicts.h"
@@ -20,6 +20,12 @@
 #include <vector>
 
 namespace groundrule::c_api {
+
+inline bool told(const gr_source *sources, std::size_t count) {
+    return (sources != nullptr || count == 0) &&
+           std::all_of(sources, sources + count,
+                       [](const gr_source &s) { return told(s.name) && told(s.text); });
+}
 
 // Files of the caller as the book room takes them.
 inline std::vector<book::NamedText> named_texts(const gr_source *sources, std::size_t count) {
@@ -40,6 +46,7 @@ struct OpenBook {
     mutable std::once_flag sketched;
     mutable std::string schema;
     // What it was opened from: its tests are read when they are to run.
+    std::string asked; // a printed book's is another than its name
     std::vector<book::NamedText> given;
     std::optional<int> on;
 };
@@ -62,28 +69,28 @@ struct OpenAdoption {
 
 } // namespace groundrule::c_api
 
-struct gr_document {
+struct gr_document : groundrule::c_api::Mark<gr_document> {
     std::string text;
 };
 
-struct gr_adoption {
+struct gr_adoption : groundrule::c_api::Mark<gr_adoption> {
     std::shared_ptr<const groundrule::c_api::OpenAdoption> open;
 };
 
-struct gr_answer {
+struct gr_answer : groundrule::c_api::Mark<gr_answer> {
     std::shared_ptr<const groundrule::c_api::OpenAdoption> adoption;
     groundrule::report::Answer answer;
     std::string rendered;
 };
 
-struct gr_book {
+struct gr_book : groundrule::c_api::Mark<gr_book> {
     // Shared with the jobs and reports that were made from it, so the order in which handles are
     // freed does not matter.
     std::shared_ptr<const groundrule::c_api::OpenBook> open;
     std::string test_report;
 };
 
-struct gr_job {
+struct gr_job : groundrule::c_api::Mark<gr_job> {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::facts::Job facts;
     std::vector<groundrule::facts::Assumption> assumptions;
@@ -93,17 +100,17 @@ struct gr_job {
     std::vector<double> numbers{}; // scratch of gr_job_set_numbers
 };
 
-struct gr_audit {
+struct gr_audit : groundrule::c_api::Mark<gr_audit> {
     std::shared_ptr<groundrule::c_api::OpenAudit> open;
 };
 
-struct gr_report {
+struct gr_report : groundrule::c_api::Mark<gr_report> {
     std::shared_ptr<const groundrule::c_api::OpenBook> book;
     groundrule::report::Report report;
     std::string rendered;
 };
 
-struct gr_comparison {
+struct gr_comparison : groundrule::c_api::Mark<gr_comparison> {
     std::shared_ptr<const groundrule::c_api::OpenBook> before;
     std::shared_ptr<const groundrule::c_api::OpenBook> after;
     groundrule::book::Comparison books;

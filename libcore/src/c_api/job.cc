@@ -13,10 +13,13 @@
 using groundrule::Cell;
 using groundrule::Diagnostics;
 using groundrule::exactly;
+using groundrule::c_api::bad_pointer;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
 namespace facts = groundrule::facts;
@@ -54,8 +57,8 @@ bool has_row(const gr_job &job, std::int32_t item, std::uint32_t row) {
 // The field of a slot, or a failure told in `status`.
 const book::Field *field_at(const gr_job *job, gr_slot slot, std::uint32_t row, gr_status &status,
                             gr_error *error) {
-    if (job == nullptr) {
-        status = fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+    if (!live(job)) {
+        status = bad_pointer(error);
         return nullptr;
     }
     const book::Book &b = book_of(*job);
@@ -130,9 +133,9 @@ gr_status set(gr_job *job, gr_slot slot, std::uint32_t row, gr_error *error, Con
 
 gr_status gr_job_new(const gr_book *handle, gr_job **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        *out = handed_over(gr_job{handle->open, facts::Job(*handle->open->book), {}, {}});
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        *out = handed_over(gr_job{{}, handle->open, facts::Job(*handle->open->book), {}, {}});
         return GR_OK;
     });
 }
@@ -140,27 +143,27 @@ gr_status gr_job_new(const gr_book *handle, gr_job **out, gr_error *error) noexc
 gr_status gr_job_from_json(const gr_book *handle, const char *json, size_t size, const char *name,
                            size_t name_size, gr_job **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || json == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || json == nullptr || out == nullptr)
+            return bad_pointer(error);
         Diagnostics diagnostics;
         const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
         auto job = facts::job_from_json(*handle->open->book, view(json, size), shown, diagnostics);
         if (!job)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = handed_over(gr_job{handle->open, std::move(*job), {}, {}});
+        *out = handed_over(gr_job{{}, handle->open, std::move(*job), {}, {}});
         return GR_OK;
     });
 }
 
 void gr_job_free(gr_job *job) noexcept {
-    delete job;
+    let_go(job);
 }
 
 gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list, size_t size, uint32_t *row,
                      gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || list == nullptr || row == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(job) || list == nullptr || row == nullptr)
+            return bad_pointer(error);
         const book::Book &b = book_of(*job);
         const auto item = list_named(b, view(list, size));
         if (!item)
@@ -175,8 +178,8 @@ gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list, size_t 
 gr_status gr_job_complete(gr_job *job, uint32_t parent_row, const char *list, size_t size,
                           int complete, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || list == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(job) || list == nullptr)
+            return bad_pointer(error);
         const book::Book &b = book_of(*job);
         const auto child = list_named(b, view(list, size));
         if (!child)
@@ -199,7 +202,7 @@ gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *t
                           gr_error *error) noexcept {
     return guard(error, [&] {
         if (text == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+            return bad_pointer(error);
         const std::string_view given = view(text, size);
         return set(job, slot, row, error,
                    [&](const book::Book &b, const book::Field &f, const std::string &n,
@@ -235,8 +238,8 @@ gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double valu
 gr_status gr_job_set_numbers(gr_job *job, uint32_t row, const gr_slot *slots, const double *values,
                              size_t count, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || (count != 0 && (slots == nullptr || values == nullptr)))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(job) || (count != 0 && (slots == nullptr || values == nullptr)))
+            return bad_pointer(error);
         std::vector<double> &right = job->numbers;
         right.resize(count);
         for (size_t i = 0; i < count; ++i) {
@@ -282,8 +285,8 @@ gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
 gr_status gr_book_code(const gr_book *handle, gr_slot slot, const char *text, size_t size,
                        uint32_t *out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || text == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || text == nullptr || out == nullptr)
+            return bad_pointer(error);
         const book::Book &b = *handle->open->book;
         if (slot.item >= b.items.size() || slot.field >= b.items[slot.item].fields.size())
             return fail(error, GR_BAD_ARGUMENT, "bad-slot", "this slot is not of this book");
@@ -330,8 +333,8 @@ gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row, gr_error *error)
 gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size, const char *name,
                              size_t name_size, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || json == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(job) || json == nullptr)
+            return bad_pointer(error);
         Diagnostics diagnostics;
         const std::string shown =
             name == nullptr ? "assumptions" : std::string(view(name, name_size));

@@ -7,16 +7,24 @@
 
 using groundrule::Place;
 using groundrule::SourceText;
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
+using groundrule::c_api::give;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::has_room;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
+using groundrule::c_api::told;
 using groundrule::c_api::view;
 namespace mutate = groundrule::mutate;
 namespace report = groundrule::report;
 
-struct gr_mutation {
+struct gr_mutation : groundrule::c_api::Mark<gr_mutation> {
     std::unique_ptr<const groundrule::book::Book> book; // with the tests of its shipped files
     mutate::Mutation mutation;
     std::string rendered;
@@ -25,18 +33,21 @@ struct gr_mutation {
 gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options, gr_mutation **out,
                     gr_error *error) noexcept {
     return guard(error, [&] {
-        if (book == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        const gr_mutation_options wanted =
-            options == nullptr ? gr_mutation_options(GR_MUTATION_OPTIONS_INIT) : *options;
+        if (!live(book) || out == nullptr)
+            return bad_pointer(error);
+        gr_mutation_options wanted = GR_MUTATION_OPTIONS_INIT;
+        if (!take(options, wanted))
+            return bad_size(error);
+        if (!told(wanted.file))
+            return bad_pointer(error);
         if (wanted.threads > 256)
             return fail(error, GR_BAD_ARGUMENT, "too-large", "at most 256 threads");
         const groundrule::c_api::OpenBook &open = *book->open;
         groundrule::book::Opened tested =
-            groundrule::book::open_book(open.book->name, open.given, open.on);
+            groundrule::book::open_book(open.asked, open.given, open.on);
         if (!tested.book)
             return fail_with(error, GR_BAD_RULES, tested.diagnostics, tested.sources);
-        gr_mutation made{std::move(tested.book), {}, {}};
+        gr_mutation made{{}, std::move(tested.book), {}, {}};
         const std::string file(view(wanted.file.data, wanted.file.size));
         switch (mutate::mutate(*made.book, {file, wanted.threads}, made.mutation)) {
         case mutate::Refusal::no_such_file:
@@ -55,30 +66,38 @@ gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options, gr_
 }
 
 void gr_mutation_free(gr_mutation *mutation) noexcept {
-    delete mutation;
+    let_go(mutation);
 }
 
 size_t gr_mutation_mutants(const gr_mutation *mutation) noexcept {
-    return mutation == nullptr ? 0 : mutation->mutation.mutants;
+    return !live(mutation) ? 0 : mutation->mutation.mutants;
 }
 
 size_t gr_mutation_killed(const gr_mutation *mutation) noexcept {
-    return mutation == nullptr ? 0 : mutation->mutation.killed();
+    return !live(mutation) ? 0 : mutation->mutation.killed();
 }
 
 gr_status gr_mutation_survivor(const gr_mutation *mutation, size_t index, gr_survivor *out,
                                gr_error *error) noexcept {
     return guard(error, [&] {
-        if (mutation == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(mutation) || out == nullptr)
+            return bad_pointer(error);
+        if (!has_room(*out))
+            return bad_size(error);
         if (index >= mutation->mutation.survivors.size())
             return fail(error, GR_BAD_ARGUMENT, "no-such-row", "there are fewer survivors");
         const mutate::Mutant &m = mutation->mutation.survivors[index];
         const SourceText &source = mutation->book->sources[m.span.file];
         const Place place = source.place(m.span.begin);
         const std::string_view kind = m.kind;
-        *out = {text_of(source.name()),     place.line,      place.column, text_of(m.subject),
-                {kind.data(), kind.size()}, text_of(m.from), text_of(m.to)};
+        give(*out, gr_survivor{sizeof(gr_survivor),
+                               text_of(source.name()),
+                               place.line,
+                               place.column,
+                               text_of(m.subject),
+                               {kind.data(), kind.size()},
+                               text_of(m.from),
+                               text_of(m.to)});
         return GR_OK;
     });
 }
@@ -86,8 +105,8 @@ gr_status gr_mutation_survivor(const gr_mutation *mutation, size_t index, gr_sur
 gr_status gr_mutation_render(gr_mutation *mutation, int format, gr_text *out,
                              gr_error *error) noexcept {
     return guard(error, [&] {
-        if (mutation == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(mutation) || out == nullptr)
+            return bad_pointer(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
         const groundrule::book::Book &book = *mutation->book;

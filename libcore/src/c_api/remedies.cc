@@ -4,10 +4,15 @@
 
 #include "facts/value_reader.h"
 
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
 using groundrule::c_api::or_empty;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
 namespace answers = groundrule::answers;
 namespace book = groundrule::book;
@@ -30,7 +35,7 @@ gr_status read(const gr_job &job, const gr_remedy_options &from, answers::Remedy
     to.settled = from.settled != 0;
     if ((from.costs == nullptr && from.cost_count != 0) ||
         (from.open == nullptr && from.open_count != 0))
-        return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        return bad_pointer(error);
     const book::Book &b = *job.book->book;
     for (std::size_t i = 0; i < from.cost_count; ++i) {
         const gr_cost &cost = from.costs[i];
@@ -75,8 +80,8 @@ bool read_grid(const book::Book &b, const book::Field &field, const gr_largest_o
 gr_status gr_job_find(const gr_job *job, gr_slot slot, const char *item, size_t size, uint32_t *row,
                       gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || row == nullptr || (item == nullptr && size != 0))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(job) || row == nullptr || (item == nullptr && size != 0))
+            return bad_pointer(error);
         if (slot.item >= job->book->book->items.size())
             return fail(error, GR_BAD_ARGUMENT, "bad-slot", "this slot is not of this book");
         const std::string name(groundrule::c_api::view(item, size));
@@ -100,12 +105,11 @@ gr_status gr_job_find(const gr_job *job, gr_slot slot, const char *item, size_t 
 gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options, gr_remedies **out,
                            gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options != nullptr && options->size < sizeof(gr_remedy_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
-        const gr_remedy_options given =
-            options == nullptr ? gr_remedy_options GR_REMEDY_OPTIONS_INIT : *options;
+        if (!live(job) || out == nullptr)
+            return bad_pointer(error);
+        gr_remedy_options given = GR_REMEDY_OPTIONS_INIT;
+        if (!take(options, given))
+            return bad_size(error);
         const std::string stage = or_empty(given.stage);
         if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
@@ -118,28 +122,29 @@ gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options, 
         if (!facts)
             return status;
         answers::Remedies found = answers::remedies(subject_of(*job->book, *facts, stage), how);
-        *out = handed_over(gr_remedies{job->book, std::move(*facts), stage, std::move(found), {}});
+        *out =
+            handed_over(gr_remedies{{}, job->book, std::move(*facts), stage, std::move(found), {}});
         return GR_OK;
     });
 }
 
 void gr_remedies_free(gr_remedies *handle) noexcept {
-    delete handle;
+    let_go(handle);
 }
 
 size_t gr_remedies_count(const gr_remedies *handle) noexcept {
-    return handle == nullptr ? 0 : handle->remedies.remedies.size();
+    return !live(handle) ? 0 : handle->remedies.remedies.size();
 }
 
 int gr_remedies_exhausted(const gr_remedies *handle) noexcept {
-    return handle != nullptr && handle->remedies.exhausted ? 1 : 0;
+    return live(handle) && handle->remedies.exhausted ? 1 : 0;
 }
 
 gr_status gr_remedies_apply(const gr_remedies *handle, size_t index, gr_job *job,
                             gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || job == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || !live(job))
+            return bad_pointer(error);
         if (index >= handle->remedies.remedies.size())
             return fail(error, GR_BAD_ARGUMENT, "no-such-remedy", "there are fewer remedies");
         if (job->book != handle->book)
@@ -161,8 +166,8 @@ gr_status gr_remedies_apply(const gr_remedies *handle, size_t index, gr_job *job
 gr_status gr_remedies_render(gr_remedies *handle, int format, gr_text *out,
                              gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
         const answers::Subject subject = subject_of(*handle->book, handle->facts, handle->stage);
@@ -176,13 +181,14 @@ gr_status gr_remedies_render(gr_remedies *handle, int format, gr_text *out,
 gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_options *options,
                           int format, gr_document **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || options == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options->size < sizeof(gr_largest_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        if (!live(job) || options == nullptr || out == nullptr)
+            return bad_pointer(error);
+        gr_largest_options given = GR_LARGEST_OPTIONS_INIT;
+        if (!take(options, given))
+            return bad_size(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
-        const std::string stage = or_empty(options->stage);
+        const std::string stage = or_empty(given.stage);
         if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
                         groundrule::c_api::no_such_stage(stage));
@@ -195,7 +201,7 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
             return fail(error, GR_BAD_ARGUMENT, "no-quantity", field.name + " is no quantity");
         answers::Grid grid;
         facts::FactFault fault;
-        if (!read_grid(b, field, *options, grid, fault))
+        if (!read_grid(b, field, given, grid, fault))
             return fail(error, GR_BAD_FACTS, fault.code,
                         fault.message + (fault.help.empty() ? "" : "; " + fault.help));
         if (answers::points_of(grid) == 0)
@@ -206,10 +212,11 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
         if (!facts)
             return status;
         answers::Subject subject = subject_of(*job->book, *facts, stage);
-        subject.advice = options->advice != 0;
+        subject.advice = given.advice != 0;
         const answers::Largest found =
             answers::largest(subject, place_of(place.slot, place.row), grid);
-        *out = handed_over(gr_document{format == GR_JSON ? answers::largest_json(subject, found)
+        *out = handed_over(gr_document{{},
+                                       format == GR_JSON ? answers::largest_json(subject, found)
                                                          : answers::largest_text(subject, found)});
         return GR_OK;
     });

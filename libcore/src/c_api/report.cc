@@ -6,9 +6,16 @@
 #include "evaluate/scalar.h"
 #include "report/render.h"
 
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
+using groundrule::c_api::give;
 using groundrule::c_api::guard;
+using groundrule::c_api::has_room;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
+using groundrule::c_api::take;
 using groundrule::c_api::text_of;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
@@ -18,12 +25,12 @@ namespace report = groundrule::report;
 gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report **out,
                    gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options != nullptr && options->size < sizeof(gr_check_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
-        const std::string stage =
-            options == nullptr || options->stage == nullptr ? "" : options->stage;
+        if (!live(job) || out == nullptr)
+            return bad_pointer(error);
+        gr_check_options with = GR_CHECK_OPTIONS_INIT;
+        if (!take(options, with))
+            return bad_size(error);
+        const std::string stage = with.stage == nullptr ? "" : with.stage;
         if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
                         groundrule::c_api::no_such_stage(stage));
@@ -46,20 +53,20 @@ gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report
 }
 
 void gr_report_free(gr_report *handle) noexcept {
-    delete handle;
+    let_go(handle);
 }
 
 size_t gr_report_count(const gr_report *handle) noexcept {
-    return handle == nullptr ? 0 : handle->report.findings.size();
+    return !live(handle) ? 0 : handle->report.findings.size();
 }
 
 gr_status gr_report_finding(const gr_report *handle, size_t index, gr_finding *out,
                             gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (out->size < sizeof(gr_finding))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the finding does not tell its size");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        if (!has_room(*out))
+            return bad_size(error);
         if (index >= handle->report.findings.size())
             return fail(error, GR_BAD_ARGUMENT, "no-such-finding", "the report has fewer findings");
         const report::Finding &f = handle->report.findings[index];
@@ -76,25 +83,26 @@ gr_status gr_report_finding(const gr_report *handle, size_t index, gr_finding *o
         finding.layer = text_of(f.layer);
         finding.decided_by = text_of(f.decided_by);
         finding.says = text_of(f.says);
-        *out = finding;
+        give(*out, finding);
         return GR_OK;
     });
 }
 
 int gr_report_exit_status(const gr_report *handle, int strict) noexcept {
-    return handle == nullptr ? 2 : report::exit_status(handle->report, strict != 0);
+    return !live(handle) ? 2 : report::exit_status(handle->report, strict != 0);
 }
 
 gr_status gr_report_render(gr_report *handle, int format, const gr_render_options *options,
                            gr_text *out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (handle == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options != nullptr && options->size < sizeof(gr_render_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        gr_render_options with = GR_RENDER_OPTIONS_INIT;
+        if (!take(options, with))
+            return bad_size(error);
         report::TextOptions text;
-        text.all = options != nullptr && options->all != 0;
-        text.colour = options != nullptr && options->colour != 0;
+        text.all = with.all != 0;
+        text.colour = with.colour != 0;
         switch (format) {
         case GR_JSON:
             handle->rendered = report::to_json(handle->report);

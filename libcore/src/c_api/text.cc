@@ -13,11 +13,14 @@
 using groundrule::Diagnostics;
 using groundrule::Sources;
 using groundrule::SourceText;
-using groundrule::c_api::fail;
+using groundrule::c_api::bad_pointer;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::let_go;
+using groundrule::c_api::live;
 using groundrule::c_api::text_of;
+using groundrule::c_api::told;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
@@ -44,13 +47,13 @@ gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t nam
                      gr_document **out, gr_error *error) noexcept {
     return guard(error, [&] {
         if (text == nullptr || out == nullptr)
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+            return bad_pointer(error);
         const SourceText source(std::string(view(name, name_size)), std::string(view(text, size)));
         Diagnostics diagnostics;
         auto formatted = groundrule::syntax::format(source, diagnostics);
         if (!formatted)
             return fail_with(error, GR_BAD_RULES, diagnostics, Sources{source});
-        *out = handed_over(gr_document{std::move(*formatted)});
+        *out = handed_over(gr_document{{}, std::move(*formatted)});
         return GR_OK;
     });
 }
@@ -58,9 +61,8 @@ gr_status gr_lay_out(const char *text, size_t size, const char *name, size_t nam
 gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, size_t count,
                   int format, size_t *faults, gr_document **out, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (name == nullptr || faults == nullptr || out == nullptr ||
-            (sources == nullptr && count != 0))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
+        if (name == nullptr || faults == nullptr || out == nullptr || !told(sources, count))
+            return bad_pointer(error);
         const std::string wanted(view(name, name_size));
         const auto given = groundrule::c_api::named_texts(sources, count);
         const book::Opened opened = book::open_book(wanted, given);
@@ -79,7 +81,7 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         told = about(told, texts.size() - count);
         told.sort();
         gr_document *document = handed_over(gr_document{
-            format == GR_LINT_LSP ? report::to_lsp_json(told, texts) : render(told, texts)});
+            {}, format == GR_LINT_LSP ? report::to_lsp_json(told, texts) : render(told, texts)});
         *faults = told.size();
         *out = document;
         return GR_OK;
@@ -87,9 +89,9 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
 }
 
 gr_text gr_document_text(const gr_document *document) noexcept {
-    return document == nullptr ? gr_text{"", 0} : text_of(document->text);
+    return !live(document) ? gr_text{"", 0} : text_of(document->text);
 }
 
 void gr_document_free(gr_document *document) noexcept {
-    delete document;
+    let_go(document);
 }

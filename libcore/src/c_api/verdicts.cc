@@ -5,8 +5,12 @@
 
 #include <algorithm>
 
+using groundrule::c_api::bad_pointer;
+using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
+using groundrule::c_api::live;
+using groundrule::c_api::take;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
 namespace facts = groundrule::facts;
@@ -28,11 +32,12 @@ void leave_out_other_stages(const book::Book &b, const char *stage, const evalua
 gr_status gr_check_verdicts(gr_job *job, const gr_check_options *options, unsigned char *verdicts,
                             size_t capacity, size_t *count, gr_error *error) noexcept {
     return guard(error, [&] {
-        if (job == nullptr || count == nullptr || (verdicts == nullptr && capacity != 0))
-            return fail(error, GR_BAD_ARGUMENT, "null", "a pointer is null");
-        if (options != nullptr && options->size < sizeof(gr_check_options))
-            return fail(error, GR_BAD_ARGUMENT, "bad-size", "the options do not tell their size");
-        const char *stage = options == nullptr || options->stage == nullptr ? "" : options->stage;
+        if (!live(job) || count == nullptr || (verdicts == nullptr && capacity != 0))
+            return bad_pointer(error);
+        gr_check_options with = GR_CHECK_OPTIONS_INIT;
+        if (!take(options, with))
+            return bad_size(error);
+        const char *stage = with.stage == nullptr ? "" : with.stage;
         if (!groundrule::c_api::is_stage(stage))
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
                         groundrule::c_api::no_such_stage(stage));

@@ -10,56 +10,66 @@ namespace groundrule::columns {
 
 namespace {
 
-struct SchemaNode {
+// Children that are given back with their parent, also where making it fails halfway.
+template <typename Struct>
+struct Children {
+    std::vector<Struct> children;
+    std::vector<Struct *> pointers;
+
+    Children() = default;
+    Children(const Children &) = delete;
+    Children &operator=(const Children &) = delete;
+    ~Children() {
+        for (Struct &child : children) {
+            if (child.release != nullptr)
+                child.release(&child);
+        }
+    }
+};
+
+struct SchemaNode : Children<ArrowSchema> {
     std::string format;
     std::string name;
     std::string metadata;
-    std::vector<ArrowSchema> children;
-    std::vector<ArrowSchema *> pointers;
 };
 
-struct ArrayNode {
+struct ArrayNode : Children<ArrowArray> {
     std::shared_ptr<const Outcome> outcome;
     std::array<const void *, 2> buffers = {nullptr, nullptr};
-    std::vector<ArrowArray> children;
-    std::vector<ArrowArray *> pointers;
 };
 
 template <typename Node, typename Struct>
 void release(Struct *s) {
-    const std::unique_ptr<Node> node(static_cast<Node *>(s->private_data));
-    for (Struct &child : node->children) {
-        if (child.release != nullptr)
-            child.release(&child);
-    }
+    delete static_cast<Node *>(s->private_data);
     s->release = nullptr;
 }
 
 template <typename Struct, typename Node>
-void hand_over(Struct &out, std::unique_ptr<Node> node) {
+Struct handed_over(Struct out, std::unique_ptr<Node> node) {
     for (auto &child : node->children)
         node->pointers.push_back(&child);
     out.n_children = static_cast<std::int64_t>(node->children.size());
     out.children = node->pointers.empty() ? nullptr : node->pointers.data();
     out.release = release<Node, Struct>;
     out.private_data = node.release();
+    return out;
 }
 
 void schema(ArrowSchema &out, std::unique_ptr<SchemaNode> node) {
-    out = {};
-    out.format = node->format.c_str();
-    out.name = node->name.c_str();
-    out.metadata = node->metadata.empty() ? nullptr : node->metadata.data();
-    hand_over(out, std::move(node));
+    ArrowSchema made = {};
+    made.format = node->format.c_str();
+    made.name = node->name.c_str();
+    made.metadata = node->metadata.empty() ? nullptr : node->metadata.data();
+    out = handed_over(made, std::move(node));
 }
 
 void array(ArrowArray &out, std::unique_ptr<ArrayNode> node, std::size_t length,
            std::size_t buffers) {
-    out = {};
-    out.length = static_cast<std::int64_t>(length);
-    out.n_buffers = static_cast<std::int64_t>(buffers);
-    out.buffers = node->buffers.data();
-    hand_over(out, std::move(node));
+    ArrowArray made = {};
+    made.length = static_cast<std::int64_t>(length);
+    made.n_buffers = static_cast<std::int64_t>(buffers);
+    made.buffers = node->buffers.data();
+    out = handed_over(made, std::move(node));
 }
 
 // Key and value pairs in the form that the C data interface has for metadata.

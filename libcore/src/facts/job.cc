@@ -5,6 +5,34 @@
 
 namespace groundrule::facts {
 
+namespace {
+
+// Room for one more, so that adding it can't fail.
+template <typename T>
+void make_room(std::vector<T> &list) {
+    if (list.size() == list.capacity())
+        list.reserve(std::max<std::size_t>(2 * list.size(), 4));
+}
+
+template <typename T>
+void make_room(std::vector<std::vector<T>> &columns) {
+    for (std::vector<T> &column : columns)
+        make_room(column);
+}
+
+// All of an item's columns grow, or none.
+void make_room(Rows &rows) {
+    make_room(rows.parent);
+    make_room(rows.number);
+    make_room(rows.id);
+    make_room(rows.given);
+    make_room(rows.assumed);
+    make_room(rows.whole);
+    make_room(rows.counts);
+}
+
+} // namespace
+
 Job::Job(const book::Book &book) : book_(&book), rows_(book.items.size()) {
     for (std::size_t i = 0; i < rows_.size(); ++i) {
         rows_[i].given.resize(book.items[i].fields.size());
@@ -54,6 +82,7 @@ std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     Rows &rows = this->rows(item);
     const auto row = static_cast<std::int32_t>(rows.size());
     const book::Item &type = book_->items[static_cast<std::size_t>(item)];
+    make_room(rows);
     std::uint32_t number = 0;
     if (type.parent >= 0)
         number =

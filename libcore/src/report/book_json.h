@@ -3,12 +3,11 @@
 
 #include "book/model.h"
 #include "report/finding.h"
-
-#include <nlohmann/json.hpp>
+#include "text/json_value.h"
 
 namespace groundrule::report {
 
-using Json = nlohmann::ordered_json; // keys keep the order in which a reader wants them
+using Json = JsonValue;
 
 Json book_json(const book::Book &book); // name, digest, layers
 Json missing_json(const Missing &missing);

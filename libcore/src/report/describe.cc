@@ -25,11 +25,10 @@ Json table_json(const book::Book &book, const book::Table &t) {
         keys.push_back({{"name", k.name}, {"match", matches[static_cast<std::size_t>(k.match)]}});
     Json rows = Json::array();
     for (std::size_t at = 0; at < t.cells.size(); at += t.types.size()) {
-        Json where = Json::array();
+        std::vector<std::string> where(t.keys.size());
         std::size_t rest = at / t.types.size();
         for (std::size_t k = t.keys.size(); k-- > 0;) {
-            where.insert(where.begin(),
-                         value_text(book, t.keys[k].type, t.keys[k].values[rest % t.counts[k]]));
+            where[k] = value_text(book, t.keys[k].type, t.keys[k].values[rest % t.counts[k]]);
             rest /= t.counts[k];
         }
         Json values = Json::array();
@@ -40,7 +39,7 @@ Json table_json(const book::Book &book, const book::Table &t) {
             values.push_back(std::isnan(v) ? Json(nullptr) : Json(value_text(book, t.types[c], v)));
         }
         if (some)
-            rows.push_back({{"keys", std::move(where)}, {"values", std::move(values)}});
+            rows.push_back({{"keys", where}, {"values", std::move(values)}});
     }
     return {{"name", t.name},
             {"title", t.title},

@@ -1,13 +1,12 @@
 // Positions in the units that editors count.
 #include "report/diagnostics_json.h"
-
-#include <nlohmann/json.hpp>
+#include "text/json_value.h"
 
 namespace groundrule::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 Json position(const SourceText &source, std::uint32_t offset) {
     const Place place = source.place(offset);

@@ -1,8 +1,7 @@
 // SARIF 2.1.0 (OASIS): complies pass, violates fail, not_applicable notApplicable, undetermined
 // open, an authority's decision review, advisory rules informational.
 #include "report/render.h"
-
-#include <nlohmann/json.hpp>
+#include "text/json_value.h"
 
 #include <algorithm>
 
@@ -10,7 +9,7 @@ namespace groundrule::report {
 
 namespace {
 
-using Json = nlohmann::ordered_json;
+using Json = JsonValue;
 
 const char *kind_of(const book::Rule &rule, const Finding &f) {
     const bool advisory = rule.force != ast::Force::shall;
