@@ -60,6 +60,17 @@ void books(Misuse &m, Handles &h) {
     for (const char *harmless :
          {"gr_version", "gr_shipped_editions", "gr_shipped_amendments", "gr_shipped_adoptions"})
         m.seen(harmless); // nothing to give them
+    m.seen("gr_set_allocator");
+    m.seen("gr_set_log");
+    gr_allocator none = GR_ALLOCATOR_INIT;
+    gr_log nobody = GR_LOG_INIT;
+    m.expect("gr_set_allocator", "none", gr_set_allocator(nullptr, nullptr) == GR_BAD_ARGUMENT);
+    m.expect("gr_set_allocator", "without functions",
+             gr_set_allocator(&none, nullptr) == GR_BAD_ARGUMENT);
+    m.expect("gr_set_log", "without a function", gr_set_log(&nobody, nullptr) == GR_BAD_ARGUMENT);
+    nobody.size = 3;
+    m.expect("gr_set_log", "of a wrong size", gr_set_log(&nobody, nullptr) == GR_BAD_ARGUMENT);
+    m.expect("gr_set_log", "nobody", gr_set_log(nullptr, nullptr) == GR_OK);
 }
 
 gr_slot slot_of(const gr_book *book, std::string_view of) {

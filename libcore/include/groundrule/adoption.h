@@ -13,17 +13,18 @@ extern "C" {
  * at once. */
 typedef struct gr_adoption gr_adoption;
 
-/* Opens the adoption of a place, which ships or is among the sources. Holes and undeclared overlaps
- * of its periods are faults. Fails: status GR_BAD_RULES, memory. Owns: caller. */
+/* Opens the adoption of a place, which ships or is among the sources. Holes and undeclared
+ * overlaps of its periods are faults. Fails: status GR_BAD_RULES, memory. Owns: caller. Threads:
+ * any. Since 0.2. */
 GR_API GR_CHECK gr_status gr_adoption_open(const char *place, size_t place_size,
                                            const gr_source *sources, size_t count,
                                            gr_adoption **out, gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_adoption_free(gr_adoption *adoption) GR_NOEXCEPT;
 
 /* The timeline as GR_JSON or GR_PLAIN; empty for another format. Borrowed until the adoption is
- * freed. Fails: never. */
+ * freed. Fails: never. Threads: any. Since 0.2. */
 GR_API gr_text gr_adoption_timeline(const gr_adoption *adoption, int format) GR_NOEXCEPT;
 
 typedef struct gr_find_options {
@@ -50,15 +51,15 @@ typedef enum gr_outcome {
 typedef struct gr_answer gr_answer;
 
 /* Looks up the facts of a job (a JSON document, docs/jobs.md) in a timeline. Nothing is guessed:
- * what the job does not tell is asked for. `options` may be NULL. Fails: status GR_BAD_FACTS (the
- * job, or a day that contradicts it), GR_BAD_ARGUMENT (a day of no calendar, a choice that is
- * none), memory. Owns: caller. */
+ * what the job does not tell is asked for. `options` may be NULL. Fails: status GR_BAD_FACTS
+ * (the job, or a day that contradicts it), GR_BAD_ARGUMENT (a day of no calendar, a choice that
+ * is none), memory. Owns: caller. Threads: any. Since 0.2. */
 GR_API GR_CHECK gr_status gr_adoption_find(const gr_adoption *adoption, const char *json,
                                            size_t size, const char *name, size_t name_size,
                                            const gr_find_options *options, gr_answer **out,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_answer_free(gr_answer *answer) GR_NOEXCEPT;
 GR_API gr_outcome gr_answer_outcome(const gr_answer *answer) GR_NOEXCEPT;
 GR_API size_t gr_answer_count(const gr_answer *answer) GR_NOEXCEPT;
@@ -82,12 +83,13 @@ typedef struct gr_period {
         }                                                                                          \
     }
 
-/* Fails: status GR_BAD_ARGUMENT. */
+/* Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_answer_period(const gr_answer *answer, size_t index, gr_period *out,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* As GR_JSON, with the questions to ask, or as GR_PLAIN. Borrowed until the next gr_answer_render
- * of this answer, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+/* As GR_JSON, with the questions to ask, or as GR_PLAIN. Borrowed until the next
+ * gr_answer_render of this answer, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory.
+ * Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_answer_render(gr_answer *answer, int format, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
 

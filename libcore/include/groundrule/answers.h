@@ -39,18 +39,19 @@ typedef struct gr_explain_options {
 
 /* Explains findings of a job as it stands. Without a clause: those that violate, or if there are
  * none, those that apply and are open. `options` may be NULL. Fails: status GR_BAD_FACTS
- * (contradiction), GR_BAD_ARGUMENT (no finding of that clause at that item, no such stage), memory.
- * Owns: caller. */
+ * (contradiction), GR_BAD_ARGUMENT (no finding of that clause at that item, no such stage),
+ * memory. Owns: caller. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_explain(const gr_job *job, const gr_explain_options *options,
                                      gr_explanation **out, gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_explanation_free(gr_explanation *explanation) GR_NOEXCEPT;
 GR_API size_t gr_explanation_count(const gr_explanation *explanation) GR_NOEXCEPT;
 
 /* As GR_JSON, GR_PLAIN or GR_HTML. The JSON has beside what a person reads the steps by which a
  * program can compute each verdict again. Borrowed until the next gr_explanation_render of this
- * explanation, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+ * explanation, or until it is freed. Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since
+ * 0.2. */
 GR_API GR_CHECK gr_status gr_explanation_render(gr_explanation *explanation, int format,
                                                 gr_text *out, gr_error *error) GR_NOEXCEPT;
 
@@ -95,37 +96,41 @@ typedef struct gr_question {
     }
 
 /* Begins with a job as JSON (docs/jobs.md), "{}" for an empty one. `options` may be NULL. Fails:
- * status GR_BAD_FACTS, GR_BAD_ARGUMENT (stage), memory. Owns: caller. */
+ * status GR_BAD_FACTS, GR_BAD_ARGUMENT (stage), memory. Owns: caller. Threads: any. Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_new(const gr_book *book, const char *json, size_t size,
                                            const char *name, size_t name_size,
                                            const gr_interview_options *options, gr_interview **out,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_interview_free(gr_interview *interview) GR_NOEXCEPT;
 
 /* What to ask now. `*asked` is 0, and `*out` as it was, if nothing is left to ask. Fails: status
- * GR_BAD_ARGUMENT, memory. */
+ * GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_question(gr_interview *interview, int *asked,
                                                 gr_question *out, gr_error *error) GR_NOEXCEPT;
 
-/* Answers it: "50 A", "garage", "yes"; of a list the number of items that come to those told, "2",
- * with a plus if there may be more, "2+". After a failure it is asked still. Fails: status
- * GR_BAD_FACTS (the answer does not fit, or contradicts the job), memory. */
+/* Answers it: "50 A", "garage", "yes"; of a list the number of items that come to those told,
+ * "2", with a plus if there may be more, "2+". After a failure it is asked still. Fails: status
+ * GR_BAD_FACTS (the answer does not fit, or contradicts the job), memory. Threads: one. Since
+ * 0.2. */
 GR_API GR_CHECK gr_status gr_interview_answer(gr_interview *interview, const char *text,
                                               size_t size, gr_error *error) GR_NOEXCEPT;
 
-/* Leaves it open; it is not asked again. Fails: status GR_BAD_ARGUMENT, memory. */
+/* Leaves it open; it is not asked again. Fails: status GR_BAD_ARGUMENT, memory. Threads: one.
+ * Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_skip(gr_interview *interview, gr_error *error) GR_NOEXCEPT;
 
 /* All that could be asked now, for a form, as GR_JSON or GR_PLAIN: in order, by kind, those for
- * judgement or an authority apart, and what stays open for other reasons. Borrowed until the next
- * such call, or until the interview is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+ * judgement or an authority apart, and what stays open for other reasons. Borrowed until the
+ * next such call, or until the interview is freed. Fails: status GR_BAD_ARGUMENT, memory.
+ * Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_render(gr_interview *interview, int format, gr_text *out,
                                               gr_error *error) GR_NOEXCEPT;
 
 /* The job with all answers, as JSON; what its writer wrote stays. Borrowed until the next such
- * call, or until the interview is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+ * call, or until the interview is freed. Fails: status GR_BAD_ARGUMENT, memory. Threads: one.
+ * Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_job(gr_interview *interview, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
 
@@ -152,9 +157,9 @@ typedef struct gr_place {
     uint32_t row;
 } gr_place;
 
-/* The row of an item of a slot's type by its path, "panels[0].circuits[0]", or its id; with neither
- * (size 0) that of the only one. Fails: status GR_BAD_ARGUMENT (slot, no such item, not the only
- * one). */
+/* The row of an item of a slot's type by its path, "panels[0].circuits[0]", or its id; with
+ * neither (size 0) that of the only one. Fails: status GR_BAD_ARGUMENT (slot, no such item, not
+ * the only one). Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_job_find(const gr_job *job, gr_slot slot, const char *item,
                                       size_t size, uint32_t *row, gr_error *error) GR_NOEXCEPT;
 
@@ -176,25 +181,26 @@ typedef struct gr_remedy_options {
 #define GR_REMEDY_OPTIONS_INIT                                                                     \
     { sizeof(gr_remedy_options), NULL, 0, 0, 10, 0, NULL, 0, NULL, 0 }
 
-/* `options` may be NULL. Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage, slot
- * or row, a cost below zero), memory. Owns: caller. */
+/* `options` may be NULL. Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage,
+ * slot or row, a cost below zero), memory. Owns: caller. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options,
                                            gr_remedies **out, gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_remedies_free(gr_remedies *remedies) GR_NOEXCEPT;
-/* Remedies that are told, the cheapest first. */
+/* Remedies that are told, the cheapest first. Fails: never. Threads: one. Since 0.2. */
 GR_API size_t gr_remedies_count(const gr_remedies *remedies) GR_NOEXCEPT;
 /* 1: every set of up to most_changes changes was tried or ruled out; 0: the search ended at
- * most_tries, and there may be more. */
+ * most_tries, and there may be more. Fails: never. Threads: one. Since 0.2. */
 GR_API int gr_remedies_exhausted(const gr_remedies *remedies) GR_NOEXCEPT;
 
-/* Makes the changes of one remedy on a job of the same items. Fails: status GR_BAD_ARGUMENT. */
+/* Makes the changes of one remedy on a job of the same items. Fails: status GR_BAD_ARGUMENT.
+ * Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_remedies_apply(const gr_remedies *remedies, size_t index, gr_job *job,
                                             gr_error *error) GR_NOEXCEPT;
 
 /* As GR_JSON or GR_PLAIN. Borrowed until the next such call, or until the remedies are freed.
- * Fails: status GR_BAD_ARGUMENT, memory. */
+ * Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_remedies_render(gr_remedies *remedies, int format, gr_text *out,
                                              gr_error *error) GR_NOEXCEPT;
 
@@ -216,8 +222,9 @@ typedef struct gr_largest_options {
     { sizeof(gr_largest_options), NULL, 0, NULL, NULL, NULL }
 
 /* A document as GR_JSON or GR_PLAIN: the largest lawful value, and every range of lawful points.
- * Fails: status GR_BAD_FACTS (contradiction, a value), GR_BAD_ARGUMENT (stage, slot or row, a fact
- * that is no quantity, a grid of no or of more than 100,000 points), memory. Owns: caller. */
+ * Fails: status GR_BAD_FACTS (contradiction, a value), GR_BAD_ARGUMENT (stage, slot or row, a
+ * fact that is no quantity, a grid of no or of more than 100,000 points), memory. Owns: caller.
+ * Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_find_largest(const gr_job *job, gr_place place,
                                           const gr_largest_options *options, int format,
                                           gr_document **out, gr_error *error) GR_NOEXCEPT;

@@ -38,33 +38,33 @@ typedef struct gr_audit_options {
 #define GR_AUDIT_OPTIONS_INIT                                                                      \
     { sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0 }
 
-/* `schema` describes a table: a struct of columns, each a fact by its name or by `options`. A fact
- * of the row's own item is named bare ("breaker"), one of an item above or of a single item below
- * behind its item's name ("panel.rating"); a list of structs bears the name of a list ("runs").
- * Numbers of any width, booleans, texts (plain, large, view) and dictionaries of texts are read;
- * null is unknown. A name, type or unit that does not fit is an error here, before the first row.
- * The schema stays the caller's. `options` may be NULL. Fails: status GR_BAD_FACTS,
- * GR_BAD_ARGUMENT, memory. Owns: caller. */
+/* `schema` describes a table: a struct of columns, each a fact by its name or by `options`. A
+ * fact of the row's own item is named bare ("breaker"), one of an item above or of a single item
+ * below behind its item's name ("panel.rating"); a list of structs bears the name of a list
+ * ("runs"). Numbers of any width, booleans, texts (plain, large, view) and dictionaries of texts
+ * are read; null is unknown. A name, type or unit that does not fit is an error here, before the
+ * first row. The schema stays the caller's. `options` may be NULL. Fails: status GR_BAD_FACTS,
+ * GR_BAD_ARGUMENT, memory. Owns: caller. Threads: any. Since 0.2. */
 GR_API GR_CHECK gr_status gr_audit_open(const gr_book *book, const struct ArrowSchema *schema,
                                         const gr_audit_options *options, gr_audit **out,
                                         gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_audit_free(gr_audit *audit) GR_NOEXCEPT;
 
-/* What gr_audit_batch gives: a struct of one column for each rule, in the order of the book, named
- * by the rule's topic, with "citation", "title" and "item" in its metadata. A rule on the rows of
- * the table has a uint8 a row; one on items of a list a list of them. The caller releases it.
- * Fails: status GR_BAD_ARGUMENT, memory. */
+/* What gr_audit_batch gives: a struct of one column for each rule, in the order of the book,
+ * named by the rule's topic, with "citation", "title" and "item" in its metadata. A rule on the
+ * rows of the table has a uint8 a row; one on items of a list a list of them. The caller
+ * releases it. Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_audit_schema(const gr_audit *audit, struct ArrowSchema *out,
                                           gr_error *error) GR_NOEXCEPT;
 
-/* Verdicts of all rows: a gr_verdict each, or GR_NO_VERDICT for a row whose facts contradict each
- * other or can't be; columns that no rule needs are not looked at. Columns are read where they
- * stand; the array stays the caller's and must be as its schema said. `*faulty` (may be NULL) is
- * set to the number of rows without verdicts. The caller releases `out`, which may outlive the
- * audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
- * GR_BAD_ARGUMENT, memory. */
+/* Verdicts of all rows: a gr_verdict each, or GR_NO_VERDICT for a row whose facts contradict
+ * each other or can't be; columns that no rule needs are not looked at. Columns are read where
+ * they stand; the array stays the caller's and must be as its schema said. `*faulty` (may be
+ * NULL) is set to the number of rows without verdicts. The caller releases `out`, which may
+ * outlive the audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
+ * GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 #define GR_NO_VERDICT 4
 GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArray *rows,
                                          struct ArrowArray *out, size_t *faulty,
@@ -72,7 +72,7 @@ GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArra
 
 /* Why rows of the last batch have no verdicts: a line for each of the first hundred, the row's
  * number (from 0), a blank, the cause. Borrowed until the next batch or until the audit is
- * freed. Fails: never. */
+ * freed. Fails: never. Threads: one. Since 0.2. */
 GR_API gr_text gr_audit_faults(const gr_audit *audit) GR_NOEXCEPT;
 
 /* How far a stream has come. */
@@ -96,22 +96,23 @@ typedef struct gr_audit_stream_options {
     { sizeof(gr_audit_stream_options), 0, NULL, NULL }
 
 /* Rows in and verdicts out as Arrow streams: each get_next of `out` pulls rows, at most
- * `rows_at_once` of them, and gives their verdicts as gr_audit_batch does, so memory does not grow
- * with the table. `rows` must have the schema that the audit was opened with; it is moved from (its
- * `release` becomes NULL) if the call succeeds, and released with `out`. Batches longer than
- * `rows_at_once` are taken in parts, empty ones passed over. Rows in gr_audit_faults, which tells
- * of the stream's last batch, count from the first row of the stream. get_next gives EINVAL for
- * rows that are not as their schema says, else the errno value of `rows`; get_last_error tells
- * why. The stream keeps what it needs of the audit alive; the two belong to one thread at a time.
- * Releasing it early is allowed. `options` may be NULL. Fails: status GR_BAD_FACTS (another
- * schema, or `rows` fails to tell it), GR_BAD_ARGUMENT, memory. Owns: caller (release). */
+ * `rows_at_once` of them, and gives their verdicts as gr_audit_batch does, so memory does not
+ * grow with the table. `rows` must have the schema that the audit was opened with; it is moved
+ * from (its `release` becomes NULL) if the call succeeds, and released with `out`. Batches
+ * longer than `rows_at_once` are taken in parts, empty ones passed over. Rows in
+ * gr_audit_faults, which tells of the stream's last batch, count from the first row of the
+ * stream. get_next gives EINVAL for rows that are not as their schema says, else the errno value
+ * of `rows`; get_last_error tells why. The stream keeps what it needs of the audit alive; the
+ * two belong to one thread at a time. Releasing it early is allowed. `options` may be NULL.
+ * Fails: status GR_BAD_FACTS (another schema, or `rows` fails to tell it), GR_BAD_ARGUMENT,
+ * memory. Owns: caller (release). Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_audit_stream(gr_audit *audit, struct ArrowArrayStream *rows,
                                           const gr_audit_stream_options *options,
                                           struct ArrowArrayStream *out,
                                           gr_error *error) GR_NOEXCEPT;
 
 /* One row as a job, with the audit's assumptions: gr_check explains its findings. Fails: status
- * GR_BAD_FACTS, GR_BAD_ARGUMENT, memory. Owns: caller. */
+ * GR_BAD_FACTS, GR_BAD_ARGUMENT, memory. Owns: caller. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_audit_job(const gr_audit *audit, const struct ArrowArray *rows,
                                        size_t row, gr_job **out, gr_error *error) GR_NOEXCEPT;
 

@@ -12,15 +12,21 @@
  *  4. Ownership: "Owns: caller" means that the caller frees the result; "borrowed until …" names
  * the handle and call up to which a pointer stays good. Jobs and reports keep what they need of
  * their book alive: handles may be freed in any order.
- *  5. Threads: a gr_book is immutable and may be used by any number of threads at once. A gr_job
- * and a gr_report belong to one thread at a time. Nothing here is global; no call reads the
- * environment, the clock or a file.
- *  6. Struct options carry their size, so that they can grow; start from GR_…_INIT.
- *  7. Truths are int: 0 or 1. A verdict is a gr_verdict.
+ *  5. Threads: "any" says that any number of threads may call at once, with the same handle; a
+ * gr_book is immutable. "one" says that the handles of the call belong to one thread at a time.
+ * Nothing here is global but what host.h sets; no call reads the environment, the clock or a file.
+ *  6. Structs of options, and those that a call fills in, carry their size, so that they can grow;
+ * start from GR_…_INIT. What an older caller does not know is as before; zero always means that.
+ *  7. Truths are int: 0 or 1. A verdict is a gr_verdict. Units stand where a number has one.
+ *  8. A null pointer, a handle of another kind, a struct of a wrong size and text that is cut off
+ * are answered with GR_BAD_ARGUMENT, or with nothing by a call that can't fail. So is a freed
+ * handle as long as its memory went to nobody else; beyond that nothing can be told of it.
+ *  9. "Since" names the version that brought a function. docs/embedding.md says what is promised.
  *
  * adoption.h (which book applies at a place), answers.h (why a finding is what it is, what to ask
- * next, what would pass), comparison.h (what changed between two books) and mutation.h (what the
- * tests of a book do not pin) go by the same conventions and come with this header.
+ * next, what would pass), audit.h (a table of many), comparison.h (what changed between two books),
+ * host.h (memory and a log of the host's) and mutation.h (what the tests of a book do not pin) go
+ * by the same conventions and come with this header.
  *
  * Findings inform licensed work and never replace it: the locally adopted code and the authority
  * having jurisdiction decide.
@@ -92,7 +98,7 @@ typedef struct gr_text {
     size_t size;
 } gr_text;
 
-/* "0.1.0". Fails: never. */
+/* "0.2.0". Fails: never. Threads: any. Since 0.1. */
 GR_API const char *gr_version(void) GR_NOEXCEPT;
 
 /* --- books
@@ -110,35 +116,41 @@ typedef struct gr_book_options {
     /* Zero-terminated "2021-07-01": amendments that are not in force on this day are left out, and
      * the book's description names them. NULL: every layer that the name asks for is in force. */
     const char *on;
+    /* Bounds that are narrower than the library's own, of which docs/embedding.md has a list; 0:
+     * those. What is larger is refused with "too-large". */
+    size_t most_source_bytes; /* of all sources together */
+    size_t most_job_bytes;    /* of a JSON document for this book */
+    size_t most_items;        /* of a job for this book, the job itself counted */
 } gr_book_options;
 
 #define GR_BOOK_OPTIONS_INIT                                                                       \
-    { sizeof(gr_book_options), NULL }
+    { sizeof(gr_book_options), NULL, 0, 0, 0 }
 
 /* Opens a book by name: an edition and its layers in order, "nec-2017+tia-17-2". The shipped
- * editions are inside the library; `sources` (may be NULL if count is 0) brings further files, for
- * example a city's amendment. A printed book (gr_book_show) among them is opened by its source
- * name. `options` may be NULL. Fails: status GR_BAD_RULES, GR_BAD_ARGUMENT (a date of no calendar),
- * memory. Owns: caller. */
+ * editions are inside the library; `sources` (may be NULL if count is 0) brings further files,
+ * for example a city's amendment. A printed book (gr_book_show) among them is opened by its
+ * source name. `options` may be NULL. Fails: status GR_BAD_RULES, GR_BAD_ARGUMENT (a date of no
+ * calendar), memory. Owns: caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sources,
                                        size_t count, const gr_book_options *options, gr_book **out,
                                        gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.1. */
 GR_API void gr_book_free(gr_book *book) GR_NOEXCEPT;
 
 /* Name, and the SHA-256 of the book's meaning in hexadecimal. Borrowed until the book is freed.
- * Fails: never. */
+ * Fails: never. Threads: any. Since 0.1. */
 GR_API gr_text gr_book_name(const gr_book *book) GR_NOEXCEPT;
 GR_API gr_text gr_book_digest(const gr_book *book) GR_NOEXCEPT;
 
-/* A book described as JSON: layers, items with their fields and choices, rules with citation, topic
- * and title, what is not encoded. Made at the first call; empty if memory runs out then. Borrowed
- * until the book is freed. Fails: never. */
+/* A book described as JSON: layers, items with their fields and choices, rules with citation,
+ * topic and title, what is not encoded. Made at the first call; empty if memory runs out then.
+ * Borrowed until the book is freed. Fails: never. Threads: any. Since 0.1. */
 GR_API gr_text gr_book_describe(const gr_book *book) GR_NOEXCEPT;
 
-/* The facts of a job for this book as a JSON Schema (draft 2020-12). Made at the first call; empty
- * if memory runs out then. Borrowed until the book is freed. Fails: never. */
+/* The facts of a job for this book as a JSON Schema (draft 2020-12). Made at the first call;
+ * empty if memory runs out then. Borrowed until the book is freed. Fails: never. Threads: any.
+ * Since 0.1. */
 GR_API gr_text gr_book_schema(const gr_book *book) GR_NOEXCEPT;
 
 /* Text that a call made for the caller. */
@@ -151,35 +163,37 @@ typedef enum gr_show {
     GR_SHOW_CHANGES = 1 /* what each layer changed, from what to what, as text */
 } gr_show;
 
-/* Prints a book. Fails: status GR_BAD_ARGUMENT (no such kind), memory. Owns: caller. */
+/* Prints a book. Fails: status GR_BAD_ARGUMENT (no such kind), memory. Owns: caller. Threads:
+ * any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_book_show(const gr_book *book, int what, gr_document **out,
                                        gr_error *error) GR_NOEXCEPT;
 
-/* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line for
- * each failure, then the counts;
- * `*failed` to the number of failures. Borrowed until the next gr_book_test or until the book is
- * freed; for this one call the book belongs to one thread. Fails: status, memory. */
+/* Runs the tests that stand beside the rules. `*report` is set to the outcome as text: a line
+ * for each failure, then the counts; `*failed` to the number of failures. Borrowed until the
+ * next gr_book_test or until the book is freed; for this one call the book belongs to one
+ * thread. Fails: status, memory. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_book_test(gr_book *book, gr_text *report, size_t *failed,
                                        gr_error *error) GR_NOEXCEPT;
 
 /* Names of the shipped editions and amendments, separated by newlines. Borrowed for ever. Fails:
- * never. */
+ * never. Threads: any. Since 0.1. */
 GR_API const char *gr_shipped_editions(void) GR_NOEXCEPT;
 GR_API const char *gr_shipped_amendments(void) GR_NOEXCEPT;
-/* Places whose adoption ships, likewise. Since 0.2. */
+/* Places whose adoption ships, likewise. Borrowed for ever. Fails: never. Threads: any. Since 0.2.
+ */
 GR_API const char *gr_shipped_adoptions(void) GR_NOEXCEPT;
 
 /* --- rule text
  * ------------------------------------------------------------------------------------------------------
  */
 
-/* Borrowed until the document is freed. Fails: never. */
+/* Borrowed until the document is freed. Fails: never. Threads: one. Since 0.1. */
 GR_API gr_text gr_document_text(const gr_document *document) GR_NOEXCEPT;
 GR_API void gr_document_free(gr_document *document) GR_NOEXCEPT;
 
 /* Rule text in its one canonical layout: blanks and line breaks change, nothing else; formatting
- * twice changes nothing. `name` is shown in messages. Fails: status GR_BAD_RULES (the text does not
- * parse), memory. Owns: caller. */
+ * twice changes nothing. `name` is shown in messages. Fails: status GR_BAD_RULES (the text does
+ * not parse), memory. Owns: caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_lay_out(const char *text, size_t size, const char *name,
                                      size_t name_size, gr_document **out,
                                      gr_error *error) GR_NOEXCEPT;
@@ -191,9 +205,10 @@ typedef enum gr_lint_format {
 } gr_lint_format;
 
 /* All faults of rule files, found by opening the book, or the place's adoption, that they belong
- * to; for a book that opens, also text of the given files that can never have a say. A given file
- * takes the place of the shipped one whose path it ends in. `*faults` is their number. Fails:
- * memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns: caller. */
+ * to; for a book that opens, also text of the given files that can never have a say. A given
+ * file takes the place of the shipped one whose path it ends in. `*faults` is their number.
+ * Fails: memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns:
+ * caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources,
                                   size_t count, int format, size_t *faults, gr_document **out,
                                   gr_error *error) GR_NOEXCEPT;
@@ -202,18 +217,18 @@ GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_s
  * -----------------------------------------------------------------------------------------------------------
  */
 
-/* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every list
- * open. Fails: memory. Owns: caller. */
+/* An empty job: one row, the job itself, number 0 of the item "job"; every fact unknown, every
+ * list open. Fails: memory. Owns: caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_new(const gr_book *book, gr_job **out,
                                      gr_error *error) GR_NOEXCEPT;
 
-/* A job from a JSON document (docs/jobs.md). `name` is shown in messages.
- * Fails: status GR_BAD_FACTS, memory. Owns: caller. */
+/* A job from a JSON document (docs/jobs.md). `name` is shown in messages. Fails: status
+ * GR_BAD_FACTS, memory. Owns: caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_from_json(const gr_book *book, const char *json, size_t size,
                                            const char *name, size_t name_size, gr_job **out,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.1. */
 GR_API void gr_job_free(gr_job *job) GR_NOEXCEPT;
 
 /* A slot names one fact of one item type: "circuit.breaker". Look it up once per book, use it for
@@ -223,59 +238,64 @@ typedef struct gr_slot {
     uint32_t field;
 } gr_slot;
 
-/* Fails: status GR_BAD_ARGUMENT (unknown name; the message has the nearest known one). */
+/* Fails: status GR_BAD_ARGUMENT (unknown name; the message has the nearest known one). Threads:
+ * any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_book_slot(const gr_book *book, const char *name, size_t size,
                                        gr_slot *out, gr_error *error) GR_NOEXCEPT;
 
-/* Adds an item to a list of the item `parent_row` of the type above: gr_job_add(job, 0, "panels",
- * …). `*row` is its number among all items of its type. Fails: status GR_BAD_ARGUMENT, memory. */
+/* Adds an item to a list of the item `parent_row` of the type above: gr_job_add(job, 0,
+ * "panels", …). `*row` is its number among all items of its type. Fails: status GR_BAD_ARGUMENT,
+ * memory. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list,
                                      size_t size, uint32_t *row, gr_error *error) GR_NOEXCEPT;
 
 /* Says that a job names all items of a list of one item, or takes it back. Fails: status
- * GR_BAD_ARGUMENT. */
+ * GR_BAD_ARGUMENT. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_complete(gr_job *job, uint32_t parent_row, const char *list,
                                           size_t size, int complete, gr_error *error) GR_NOEXCEPT;
 
-/* Sets a fact from text, as it would stand in JSON: "50 A", "8 AWG", "garage", "2024-03-31"; "yes"
- * and "no" for truths. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS (value). */
+/* Sets a fact from text, as it would stand in JSON: "50 A", "8 AWG", "garage", "2024-03-31";
+ * "yes" and "no" for truths. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS (value).
+ * Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_set_text(gr_job *job, gr_slot slot, uint32_t row, const char *text,
                                           size_t size, gr_error *error) GR_NOEXCEPT;
 
 /* Sets a quantity in the base unit of its dimension: A, V, VA, ohm, mm, mm², mm³, °C, K, cmil,
  * lbf-in, or a plain number. Allocates nothing. Fails: status GR_BAD_ARGUMENT (row or slot),
- * GR_BAD_FACTS (value). */
+ * GR_BAD_FACTS (value). Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double value,
                                             gr_error *error) GR_NOEXCEPT;
 
-/* Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS. */
+/* Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_set_truth(gr_job *job, gr_slot slot, uint32_t row, int value,
                                            gr_error *error) GR_NOEXCEPT;
 
-/* The code of a choice or conductor size in a slot. Fails: GR_BAD_ARGUMENT, GR_BAD_FACTS. */
+/* The code of a choice or conductor size in a slot. Fails: GR_BAD_ARGUMENT, GR_BAD_FACTS.
+ * Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_book_code(const gr_book *book, gr_slot slot, const char *text,
                                        size_t size, uint32_t *out, gr_error *error) GR_NOEXCEPT;
 
-/* Sets it. Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS (no such code). */
+/* Sets it. Allocates nothing. Fails: status GR_BAD_ARGUMENT, GR_BAD_FACTS (no such code).
+ * Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_set_code(gr_job *job, gr_slot slot, uint32_t row, uint32_t code,
                                           gr_error *error) GR_NOEXCEPT;
 
-/* Several facts of one item in one call: quantities as for gr_job_set_number, truths as 0 or 1,
- * choices and conductor sizes as their codes; not a number (NaN) makes a fact unknown again. Every
- * slot's item must have this row. All of them are set, or none. Allocates nothing once it has been
- * called with as many. Since 0.2. Fails: status GR_BAD_ARGUMENT (row or slot), GR_BAD_FACTS
- * (value), memory. */
+/* Several facts of one item in one call: quantities in the base unit as for gr_job_set_number,
+ * truths as 0 or 1, choices and conductor sizes as their codes; not a number (NaN) makes a fact
+ * unknown again. Every slot's item must have this row. All of them are set, or none. Allocates
+ * nothing once it has been called with as many. Fails: status GR_BAD_ARGUMENT (row or slot),
+ * GR_BAD_FACTS (value), memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_job_set_numbers(gr_job *job, uint32_t row, const gr_slot *slots,
                                              const double *values, size_t count,
                                              gr_error *error) GR_NOEXCEPT;
 
-/* Makes a fact unknown again. Fails: status GR_BAD_ARGUMENT. */
+/* Makes a fact unknown again. Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_clear(gr_job *job, gr_slot slot, uint32_t row,
                                        gr_error *error) GR_NOEXCEPT;
 
-/* Declares assumptions from a JSON document: {"assume": {"run.ambient_temperature": "30 °C"}}. They
- * count for items that do not tell the fact, and every finding that rests on one says so. Fails:
- * status GR_BAD_FACTS, memory. */
+/* Declares assumptions from a JSON document: {"assume": {"run.ambient_temperature": "30 °C"}}.
+ * They count for items that do not tell the fact, and every finding that rests on one says so.
+ * Fails: status GR_BAD_FACTS, memory. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size,
                                              const char *name, size_t name_size,
                                              gr_error *error) GR_NOEXCEPT;
@@ -288,27 +308,31 @@ typedef struct gr_check_options {
     size_t size; /* sizeof(gr_check_options) */
     const char
         *stage; /* zero-terminated: design, rough_in, trim_out, acceptance; NULL: all stages */
+    /* A check of more (rules times items of their types) is refused with "too-large" before it
+     * runs; 0: no bound but that of the items. */
+    size_t most_findings;
 } gr_check_options;
 
 #define GR_CHECK_OPTIONS_INIT                                                                      \
-    { sizeof(gr_check_options), NULL }
+    { sizeof(gr_check_options), NULL, 0 }
 
 /* Checks a job against the book it was made for. `options` may be NULL. A job that contradicts
  * itself gives no report. Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage),
- * memory. Owns: caller. */
+ * memory. Owns: caller. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_check(const gr_job *job, const gr_check_options *options,
                                    gr_report **out, gr_error *error) GR_NOEXCEPT;
 
-/* Verdicts of gr_check without reasons: a byte each, a gr_verdict or GR_NOT_AT_THIS_STAGE. Of every
- * rule, in the order of gr_book_describe, one an item of its type, in the order added. `*count` is
- * their number; beyond `capacity` nothing is written. Runs again what depends on changed facts and
- * allocates nothing until items are added. Fails as gr_check. */
+/* Verdicts of gr_check without reasons: a byte each, a gr_verdict or GR_NOT_AT_THIS_STAGE. Of
+ * every rule, in the order of gr_book_describe, one an item of its type, in the order added.
+ * `*count` is their number; beyond `capacity` nothing is written. Runs again what depends on
+ * changed facts and allocates nothing until items are added. Fails: as gr_check. Threads: one.
+ * Since 0.1. */
 #define GR_NOT_AT_THIS_STAGE 255
 GR_API GR_CHECK gr_status gr_check_verdicts(gr_job *job, const gr_check_options *options,
                                             unsigned char *verdicts, size_t capacity, size_t *count,
                                             gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.1. */
 GR_API void gr_report_free(gr_report *report) GR_NOEXCEPT;
 
 /* One finding: a verdict on one item under one rule. Texts are borrowed until the report is freed.
@@ -335,15 +359,15 @@ typedef struct gr_finding {
         }                                                                                          \
     }
 
-/* Number of findings, ordered by citation, then item. Fails: never. */
+/* Number of findings, ordered by citation, then item. Fails: never. Threads: one. Since 0.1. */
 GR_API size_t gr_report_count(const gr_report *report) GR_NOEXCEPT;
 
-/* Fails: status GR_BAD_ARGUMENT. */
+/* Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_report_finding(const gr_report *report, size_t index, gr_finding *out,
                                             gr_error *error) GR_NOEXCEPT;
 
 /* 0: nothing violated, nothing open. 1: some violation. 3: nothing violated, but a rule known to
- * apply is undetermined; with `strict`, any rule. Fails: never. */
+ * apply is undetermined; with `strict`, any rule. Fails: never. Threads: one. Since 0.1. */
 GR_API int gr_report_exit_status(const gr_report *report, int strict) GR_NOEXCEPT;
 
 typedef enum gr_format { GR_JSON = 0, GR_SARIF = 1, GR_PLAIN = 2 } gr_format;
@@ -359,7 +383,7 @@ typedef struct gr_render_options {
 
 /* The report as JSON, SARIF 2.1.0 or plain text; `format` is a gr_format. `options` may be NULL.
  * Borrowed until the next gr_report_render of this report, or until it is freed. Fails: status
- * GR_BAD_ARGUMENT, memory. */
+ * GR_BAD_ARGUMENT, memory. Threads: one. Since 0.1. */
 GR_API GR_CHECK gr_status gr_report_render(gr_report *report, int format,
                                            const gr_render_options *options, gr_text *out,
                                            gr_error *error) GR_NOEXCEPT;
@@ -372,6 +396,7 @@ GR_API GR_CHECK gr_status gr_report_render(gr_report *report, int format,
 #include <groundrule/answers.h>
 #include <groundrule/audit.h>
 #include <groundrule/comparison.h>
+#include <groundrule/host.h>
 #include <groundrule/mutation.h>
 
 #endif /* GROUNDRULE_H */

@@ -43,29 +43,29 @@ typedef struct gr_survivor {
         }                                                                                          \
     }
 
-/* Makes the mutants one after another and runs the tests beside the rules on each until one fails.
- * Those tests are the topmost layer's. The work is bounded by the number of mutants times that of
- * the cases of the rules that read the place. `options` may be NULL.
- * Fails: status GR_BAD_RULES (a test fails without a change, or is at fault: gr_book_test tells
- * which), GR_BAD_ARGUMENT (the book has no such file), memory. Owns: caller. */
+/* Makes the mutants one after another and runs the tests beside the rules on each until one
+ * fails. Those tests are the topmost layer's. The work is bounded by the number of mutants times
+ * that of the cases of the rules that read the place. `options` may be NULL. Fails: status
+ * GR_BAD_RULES (a test fails without a change, or is at fault: gr_book_test tells which),
+ * GR_BAD_ARGUMENT (the book has no such file), memory. Owns: caller. Threads: any. Since 0.2. */
 GR_API GR_CHECK gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options,
                                     gr_mutation **out, gr_error *error) GR_NOEXCEPT;
 
-/* Fails: never. */
+/* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_mutation_free(gr_mutation *mutation) GR_NOEXCEPT;
 
-/* How many were made, and how many of them some test noticed; the others are the survivors. Fails:
- * never. */
+/* How many were made, and how many of them some test noticed; the others are the survivors.
+ * Fails: never. Threads: one. Since 0.2. */
 GR_API size_t gr_mutation_mutants(const gr_mutation *mutation) GR_NOEXCEPT;
 GR_API size_t gr_mutation_killed(const gr_mutation *mutation) GR_NOEXCEPT;
 
-/* Survivors in the order of their places, from 0. Texts are borrowed until the mutation is freed.
- * Fails: status GR_BAD_ARGUMENT. */
+/* Survivors in the order of their places, from 0. Texts are borrowed until the mutation is
+ * freed. Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_mutation_survivor(const gr_mutation *mutation, size_t index,
                                                gr_survivor *out, gr_error *error) GR_NOEXCEPT;
 
-/* As GR_JSON or GR_PLAIN. Borrowed until the next gr_mutation_render of this mutation, or until it
- * is freed. Fails: status GR_BAD_ARGUMENT, memory. */
+/* As GR_JSON or GR_PLAIN. Borrowed until the next gr_mutation_render of this mutation, or until
+ * it is freed. Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_mutation_render(gr_mutation *mutation, int format, gr_text *out,
                                              gr_error *error) GR_NOEXCEPT;
 

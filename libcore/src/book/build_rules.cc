@@ -5,12 +5,14 @@
 #include "text/nearest.h"
 
 #include <algorithm>
+#include <array>
+#include <string_view>
 
 namespace groundrule::book {
 
 namespace {
 
-const std::vector<std::string> stages = {"design", "rough_in", "trim_out", "acceptance"};
+constexpr std::array<std::string_view, 4> stages = {"design", "rough_in", "trim_out", "acceptance"};
 
 // Rules that stand within a clause, with what they take over from it. The draft stays as written.
 std::deque<DraftRule> resolved(const Draft &draft, Typer &typer) {

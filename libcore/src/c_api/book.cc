@@ -122,8 +122,14 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         if (name == nullptr || out == nullptr || !told(sources, count))
             return bad_pointer(error);
         gr_book_options with = GR_BOOK_OPTIONS_INIT;
-        if (!take(options, with))
+        if (!take(options, with, offsetof(gr_book_options, most_source_bytes)))
             return bad_size(error);
+        std::size_t bytes = 0;
+        for (std::size_t i = 0; i < count; ++i)
+            bytes += sources[i].text.size;
+        if (with.most_source_bytes != 0 && bytes > with.most_source_bytes)
+            return groundrule::c_api::too_large(error, GR_BAD_RULES, "rule files have bytes,",
+                                                with.most_source_bytes);
         std::optional<int> on;
         if (with.on != nullptr) {
             on = groundrule::date_from_text(with.on);
@@ -155,6 +161,11 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         open->asked = std::move(asked);
         open->given = std::move(given);
         open->on = on;
+        open->most_job_bytes = with.most_job_bytes;
+        open->most_items = with.most_items;
+        if (groundrule::c_api::somebody_listens())
+            groundrule::c_api::tell(GR_LOG_DONE, "opened",
+                                    (open->book->name + " " + open->book->digest).c_str());
         *out = handed_over(gr_book{{}, std::move(open), {}});
         return GR_OK;
     });

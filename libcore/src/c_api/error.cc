@@ -27,9 +27,12 @@ void place_from_words(gr_error &error, std::string_view where) {
 
 gr_status fail_with(gr_error *error, gr_status status, const Diagnostics &diagnostics,
                     const Sources &sources) {
+    gr_error for_the_log;
+    if (error == nullptr && somebody_listens())
+        error = &for_the_log;
     if (error == nullptr)
         return status;
-    fail(error, status, "", "");
+    fill(error, status, "", "");
     if (diagnostics.size() == 0)
         return status;
     const Diagnostic &first = diagnostics.list().front();
@@ -43,6 +46,7 @@ gr_status fail_with(gr_error *error, gr_status status, const Diagnostics &diagno
         place_from_words(*error, first.where);
     }
     copy_cut(error->message, sizeof error->message, render(diagnostics, sources));
+    tell(GR_LOG_FAILED, error->code, error->message);
     return status;
 }
 

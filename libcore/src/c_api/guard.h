@@ -2,6 +2,7 @@
 // guard(error, …)`.
 #pragma once
 
+#include "c_api/log.h"
 #include "groundrule/groundrule.h"
 #include "text/diagnostics.h"
 
@@ -27,7 +28,7 @@ inline void copy_cut(char *to, std::size_t size, std::string_view from) {
     to[length] = '\0';
 }
 
-inline gr_status fail(gr_error *error, gr_status status, std::string_view code,
+inline gr_status fill(gr_error *error, gr_status status, std::string_view code,
                       std::string_view message) noexcept {
     if (error != nullptr) {
         *error = {};
@@ -35,6 +36,17 @@ inline gr_status fail(gr_error *error, gr_status status, std::string_view code,
         copy_cut(error->code, sizeof error->code, code);
         copy_cut(error->message, sizeof error->message, message);
     }
+    return status;
+}
+
+inline gr_status fail(gr_error *error, gr_status status, std::string_view code,
+                      std::string_view message) noexcept {
+    gr_error for_the_log;
+    if (error == nullptr && somebody_listens())
+        error = &for_the_log;
+    fill(error, status, code, message);
+    if (error != nullptr)
+        tell(GR_LOG_FAILED, error->code, error->message);
     return status;
 }
 

@@ -49,7 +49,28 @@ struct OpenBook {
     std::string asked; // a printed book's is another than its name
     std::vector<book::NamedText> given;
     std::optional<int> on;
+    // Bounds of the host's; 0: none but ours.
+    std::size_t most_job_bytes = 0;
+    std::size_t most_items = 0;
 };
+
+inline gr_status too_large(gr_error *error, gr_status status, const char *what, std::size_t most) {
+    return fail(error, status, "too-large",
+                std::string(what) + " at most " + std::to_string(most) + " here");
+}
+
+// Whether a document is as short as the host wants it; else a failure.
+inline gr_status check_size(const OpenBook &open, std::size_t bytes, gr_error *error) {
+    return open.most_job_bytes != 0 && bytes > open.most_job_bytes
+               ? too_large(error, GR_BAD_FACTS, "a job document has bytes,", open.most_job_bytes)
+               : GR_OK;
+}
+inline gr_status check_items(const OpenBook &open, std::size_t items, gr_status status,
+                             gr_error *error) {
+    return open.most_items != 0 && items > open.most_items
+               ? too_large(error, status, "a job has items,", open.most_items)
+               : GR_OK;
+}
 
 // Shared by an audit and the streams that run through it.
 struct OpenAudit {

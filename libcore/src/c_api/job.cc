@@ -14,6 +14,8 @@ using groundrule::Cell;
 using groundrule::Diagnostics;
 using groundrule::exactly;
 using groundrule::c_api::bad_pointer;
+using groundrule::c_api::check_items;
+using groundrule::c_api::check_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
@@ -147,9 +149,15 @@ gr_status gr_job_from_json(const gr_book *handle, const char *json, size_t size,
             return bad_pointer(error);
         Diagnostics diagnostics;
         const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
+        gr_status fits = check_size(*handle->open, size, error);
+        if (fits != GR_OK)
+            return fits;
         auto job = facts::job_from_json(*handle->open->book, view(json, size), shown, diagnostics);
         if (!job)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+        fits = check_items(*handle->open, job->row_count(), GR_BAD_FACTS, error);
+        if (fits != GR_OK)
+            return fits;
         *out = handed_over(gr_job{{}, handle->open, std::move(*job), {}, {}});
         return GR_OK;
     });
@@ -170,6 +178,10 @@ gr_status gr_job_add(gr_job *job, uint32_t parent_row, const char *list, size_t 
             return unknown_list(b, view(list, size), error);
         if (!has_row(*job, b.items[static_cast<std::size_t>(*item)].parent, parent_row))
             return fail(error, GR_BAD_ARGUMENT, "no-such-row", "there is no such item to add to");
+        const gr_status fits =
+            check_items(*job->book, job->facts.row_count() + 1, GR_BAD_ARGUMENT, error);
+        if (fits != GR_OK)
+            return fits;
         *row = static_cast<uint32_t>(job->facts.add(*item, static_cast<std::int32_t>(parent_row)));
         return GR_OK;
     });

@@ -28,12 +28,10 @@ gr_status gr_check(const gr_job *job, const gr_check_options *options, gr_report
         if (!live(job) || out == nullptr)
             return bad_pointer(error);
         gr_check_options with = GR_CHECK_OPTIONS_INIT;
-        if (!take(options, with))
-            return bad_size(error);
+        const gr_status right = groundrule::c_api::read_check(*job, options, with, error);
+        if (right != GR_OK)
+            return right;
         const std::string stage = with.stage == nullptr ? "" : with.stage;
-        if (!groundrule::c_api::is_stage(stage))
-            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        groundrule::c_api::no_such_stage(stage));
         const groundrule::c_api::OpenBook &open = *job->book;
         facts::Job complete = job->facts;
         complete.inherit_work();

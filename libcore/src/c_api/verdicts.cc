@@ -6,11 +6,8 @@
 #include <algorithm>
 
 using groundrule::c_api::bad_pointer;
-using groundrule::c_api::bad_size;
-using groundrule::c_api::fail;
 using groundrule::c_api::guard;
 using groundrule::c_api::live;
-using groundrule::c_api::take;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
 namespace facts = groundrule::facts;
@@ -35,12 +32,10 @@ gr_status gr_check_verdicts(gr_job *job, const gr_check_options *options, unsign
         if (!live(job) || count == nullptr || (verdicts == nullptr && capacity != 0))
             return bad_pointer(error);
         gr_check_options with = GR_CHECK_OPTIONS_INIT;
-        if (!take(options, with))
-            return bad_size(error);
+        const gr_status right = groundrule::c_api::read_check(*job, options, with, error);
+        if (right != GR_OK)
+            return right;
         const char *stage = with.stage == nullptr ? "" : with.stage;
-        if (!groundrule::c_api::is_stage(stage))
-            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        groundrule::c_api::no_such_stage(stage));
         const groundrule::c_api::OpenBook &open = *job->book;
         if (!job->facts.few_changes())
             facts::apply_assumptions(job->facts, job->assumptions);
