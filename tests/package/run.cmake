@@ -25,3 +25,34 @@ run("${CMAKE_COMMAND}" -S "${CMAKE_CURRENT_LIST_DIR}/consumer" -B "${WORK_DIR}/b
   -DCMAKE_BUILD_TYPE=Release)
 run("${CMAKE_COMMAND}" --build "${WORK_DIR}/build")
 run("${CMAKE_CTEST_COMMAND}" --test-dir "${WORK_DIR}/build" --output-on-failure --no-tests=error)
+
+# From the installed shared library alone, as a program in another language calls it.
+find_program(python NAMES python3)
+if(python)
+  run("${python}" "${CMAKE_CURRENT_LIST_DIR}/ctypes_host.py" "${prefix}/${LIBDIR}/libgroundrule.so.0")
+endif()
+
+# The installed tree as a Debian package: what it holds, and that it unpacks to a tree that works.
+find_program(dpkg_deb NAMES dpkg-deb)
+if(dpkg_deb)
+  set(deb "${WORK_DIR}/deb")
+  run("${CMAKE_CPACK_COMMAND}" -G DEB --config "${BUILD_DIR}/CPackConfig.cmake" -B "${deb}"
+    -D CPACK_INSTALL_CMAKE_PROJECTS= -D "CPACK_INSTALLED_DIRECTORIES=${prefix};/")
+  file(GLOB packages "${deb}/*.deb")
+  list(LENGTH packages count)
+  if(NOT count EQUAL 1)
+    message(FATAL_ERROR "${count} packages were made, not one")
+  endif()
+  run("${dpkg_deb}" -x "${packages}" "${deb}/root")
+  foreach(path include/groundrule/groundrule.h include/groundrule/groundrule.hpp
+      ${LIBDIR}/libgroundrule.so.0 ${LIBDIR}/libgroundrule.a ${LIBDIR}/pkgconfig/groundrule.pc
+      ${LIBDIR}/cmake/groundrule/groundruleConfig.cmake)
+    if(NOT EXISTS "${deb}/root/usr/${path}")
+      message(FATAL_ERROR "the Debian package lacks ${path}")
+    endif()
+  endforeach()
+  if(python)
+    run("${python}" "${CMAKE_CURRENT_LIST_DIR}/ctypes_host.py"
+      "${deb}/root/usr/${LIBDIR}/libgroundrule.so.0")
+  endif()
+endif()

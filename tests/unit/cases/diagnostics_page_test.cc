@@ -141,7 +141,7 @@ std::set<std::string> codes_in_sources() {
     static const std::regex assigned("code = \"([a-z0-9-]+)\"");
     std::set<std::string> codes;
     for (const fs::directory_entry &entry :
-         fs::recursive_directory_iterator(cases::source_dir() / "libcore/src")) {
+         fs::recursive_directory_iterator(cases::source_dir() / "libcore")) {
         const fs::path extension = entry.path().extension();
         if (extension != ".cc" && extension != ".h")
             continue;
