@@ -2,13 +2,14 @@
 // whether it can decide anything.
 #include "answers/next.h"
 
-#include "answers/samples.h"
+#include "answers/need.h"
 #include "evaluate/scalar.h"
 #include "evaluate/trace.h"
 #include "facts/value_reader.h"
 #include "quantity/literal.h"
 
 #include <algorithm>
+#include <map>
 
 namespace groundrule::answers {
 
@@ -17,18 +18,12 @@ namespace {
 using evaluate::Lack;
 
 constexpr std::size_t scored_values = 6; // of a quantity, for the mean
-constexpr std::size_t walked_values = 24;
-
-bool among(const std::vector<Place> &places, const Place &at) {
-    return std::any_of(places.begin(), places.end(),
-                       [&](const Place &p) { return same_place(p, at); });
-}
 
 class Asker {
   public:
     Asker(const Subject &subject, const NextOptions &options)
         : subject_(subject), book_(subject.book), options_(options), trial_(subject),
-          samples_(subject.book), before_(trial_.verdicts().begin(), trial_.verdicts().end()) {}
+          samples_(subject.book), need_(subject, trial_, samples_, options.skipped_lists), before_(trial_.verdicts().begin(), trial_.verdicts().end()) {}
 
     Next ask() {
         for (std::size_t v = 0; v < before_.size(); ++v) {
@@ -40,13 +35,11 @@ class Asker {
         for (Question &q : found_)
             score(q);
         for (Question &q : found_)
-            q.proven = q.decides > 0 || walk(q, options_.tries);
-        // At the end a longer look costs little, and nothing is to be left out.
-        const bool end =
-            std::none_of(found_.begin(), found_.end(), [](const Question &q) { return q.proven; });
-        for (std::size_t i = 0; end && i < found_.size(); ++i)
-            found_[i].proven = walk(found_[i], options_.tries * 16);
-        drop_idle();
+            q.proven = q.decides > 0 || need_.walk(q, found_, options_.tries);
+        if (std::any_of(found_.begin(), found_.end(), [](const Question &q) { return q.proven; }))
+            std::erase_if(found_, [](const Question &q) { return !q.proven; });
+        else
+            look_longer();
         sort();
         out_.tried = trial_.updates();
         return std::move(out_);
@@ -71,16 +64,51 @@ class Asker {
                 asked = take(l, v, rest) || asked;
             if (!asked && rest.reasons.empty())
                 reason(rest, "the rule has no value here");
-            if (!asked)
+            if (asked)
+                other_reasons_[v] = std::move(rest.reasons);
+            else
                 out_.remaining.push_back(std::move(rest));
         }
     }
 
-    // While something is proven, nothing else is asked.
-    void drop_idle() {
-        const bool some =
-            std::any_of(found_.begin(), found_.end(), [](const Question &q) { return q.proven; });
-        std::erase_if(found_, [&](const Question &q) { return some && !q.proven; });
+    // At the end, since nothing is to be left out: what remains is proven, or idle, or marked as
+    // neither.
+    void look_longer() {
+        std::vector<Question> idle;
+        for (Question &q : found_) {
+            const Need::Outcome outcome = need_.exhaust(q, options_.combinations);
+            q.proven = outcome == Need::Outcome::decides ||
+                       (outcome == Need::Outcome::too_many &&
+                        need_.walk(q, found_, options_.tries * 16));
+            if (outcome == Need::Outcome::idle)
+                idle.push_back(q);
+        }
+        std::erase_if(found_, [&](const Question &q) {
+            return std::any_of(idle.begin(), idle.end(), [&](const Question &other) {
+                return !other.list && !q.list && same_place(other.at, q.at);
+            });
+        });
+        for (const std::size_t v : open_)
+            name_idle(v, idle);
+    }
+
+    // A verdict that waits for nothing but what was found idle stays open for that reason.
+    void name_idle(std::size_t verdict, const std::vector<Question> &idle) {
+        const auto waits = [&](const Question &q) {
+            return std::find(q.waiting.begin(), q.waiting.end(), verdict) != q.waiting.end();
+        };
+        if (std::any_of(found_.begin(), found_.end(), waits))
+            return;
+        Remaining rest{verdict, {}};
+        for (const Question &q : idle) {
+            if (waits(q))
+                reason(rest, "no answer to " + q.missing.fact + " was found that decides it");
+        }
+        if (rest.reasons.empty())
+            return; // it is told already
+        for (const std::string &other : other_reasons_[verdict])
+            reason(rest, other);
+        out_.remaining.push_back(std::move(rest));
     }
 
     // False if there is nothing to ask for.
@@ -110,9 +138,10 @@ class Asker {
 
     bool take_fact(std::uint32_t slot, std::uint32_t row, std::size_t verdict, Remaining &rest) {
         const program::Slot &s = subject_.program.slots[slot];
-        const Place at{s.item, static_cast<std::int32_t>(row), s.field};
-        if (given(subject_.job, at).known())
+        const Place own{s.item, static_cast<std::int32_t>(row), s.field};
+        if (given(subject_.job, own).known())
             return false;
+        const Place at = where_told(own);
         if (among(options_.skipped_facts, at)) {
             reason(rest, fact_name(book_, at) + " was left open");
             return false;
@@ -122,11 +151,7 @@ class Asker {
     }
 
     bool take_list(const Lack &l, std::size_t verdict, Remaining &rest) {
-        const std::vector<std::int32_t> &children = book_.items[l.space].children;
-        const auto place = static_cast<std::int32_t>(
-            std::find(children.begin(), children.end(), static_cast<std::int32_t>(l.child)) -
-            children.begin());
-        const Place at{l.space, static_cast<std::int32_t>(l.row), place};
+        const Place at = list_place(book_, l.space, static_cast<std::int32_t>(l.row), l.child);
         if (among(options_.skipped_lists, at)) {
             reason(rest,
                    book_.items[l.space].name + "." + book_.items[l.child].list + " was left open");
@@ -184,10 +209,6 @@ class Asker {
 
     // --- trials
 
-    std::vector<double> values(const Question &q, std::size_t most) const {
-        return samples_.of(field_of(book_, q.at).type, most);
-    }
-
     void score(Question &q) {
         if (q.list) {
             facts::Job whole = subject_.job;
@@ -199,7 +220,7 @@ class Asker {
         }
         std::size_t tried = 0;
         std::size_t sum = 0;
-        for (const double value : values(q, scored_values)) {
+        for (const double value : samples_.of(field_of(book_, q.at).type, scored_values)) {
             const Setting setting{q.at, exactly(value)};
             if (!trial_.set(std::span(&setting, 1)))
                 continue; // it contradicts what is told
@@ -213,71 +234,6 @@ class Asker {
     bool decided(std::size_t v) const {
         return evaluate::verdict(subject_.program.rules[trial_.rule_of(v)], trial_.row_of(v),
                                  workspace_) != Verdict::undetermined;
-    }
-
-    // Tells other things that the same findings lack, one after the other, as long as the finding
-    // stays open; then the fact in question, with each of its values.
-    bool walk(const Question &q, std::size_t tries) {
-        if (q.list)
-            return walk_list(q, tries);
-        const std::vector<double> own = values(q, walked_values);
-        for (std::size_t t = 0; t < tries; ++t) {
-            const std::size_t verdict = q.waiting[t % q.waiting.size()];
-            if (!tell_others(q, verdict))
-                continue;
-            for (const double value : own) {
-                trial_.set_more({q.at, exactly(value)});
-                if (trial_.update() && trial_.verdicts()[verdict] != Verdict::undetermined)
-                    return true;
-            }
-        }
-        return false;
-    }
-
-    // False if the job no longer leaves the verdict open.
-    bool tell_others(const Question &q, std::size_t verdict) {
-        trial_.set({});
-        std::vector<const Question *> others;
-        for (const Question &other : found_) {
-            if (&other != &q && !other.list &&
-                std::find(other.waiting.begin(), other.waiting.end(), verdict) !=
-                    other.waiting.end())
-                others.push_back(&other);
-        }
-        for (std::size_t i = others.size(); i > 1; --i)
-            std::swap(others[i - 1], others[below(i)]);
-        for (const Question *other : others) {
-            if (below(4) == 0)
-                continue; // it stays unknown
-            const std::vector<double> pool = values(*other, walked_values);
-            for (std::size_t attempt = 0; attempt < 3; ++attempt) {
-                trial_.set_more({other->at, exactly(pool[below(pool.size())])});
-                if (trial_.update() && trial_.verdicts()[verdict] == Verdict::undetermined)
-                    break;
-                trial_.set_more({other->at, {}});
-            }
-        }
-        return trial_.update() && trial_.verdicts()[verdict] == Verdict::undetermined;
-    }
-
-    bool walk_list(const Question &q, std::size_t tries) {
-        for (std::size_t t = 0; t < tries; ++t) {
-            const std::size_t verdict = q.waiting[t % q.waiting.size()];
-            if (!tell_others(q, verdict))
-                continue;
-            facts::Job whole = trial_.job();
-            whole.mark_complete(q.at.item, q.at.row, q.at.field, true);
-            evaluate::run(subject_.program, whole, workspace_);
-            if (workspace_.contradictions.empty() && decided(verdict))
-                return true;
-        }
-        return false;
-    }
-
-    // The same numbers on every machine.
-    std::size_t below(std::size_t n) {
-        state_ = state_ * 6364136223846793005ULL + 1442695040888963407ULL;
-        return static_cast<std::size_t>(state_ >> 33U) % n;
     }
 
     // --- order
@@ -303,11 +259,12 @@ class Asker {
     const NextOptions &options_;
     Trial trial_;
     Samples samples_;
+    Need need_;
     std::vector<Verdict> before_;
     std::vector<std::size_t> open_;
     std::vector<Question> found_;
+    std::map<std::size_t, std::vector<std::string>> other_reasons_; // of what waits for facts too
     evaluate::Workspace workspace_;
-    std::uint64_t state_ = 1;
     Next out_;
 };
 

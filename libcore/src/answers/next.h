@@ -2,8 +2,9 @@
 // is open, those first that decide most.
 //
 // A question is proven if values were found, for it and for what else is unknown, such that the
-// answer changes an open verdict: only proven ones are asked while there is one. Where the bounded
-// search finds no such values although a rule waits for the fact, it is asked last and says so.
+// answer changes an open verdict: only proven ones are asked while there is one. Then all samples
+// of all that a verdict can depend on are tried: if no answer decides, it is not asked, and the
+// verdict says so. Only where these are too many is a fact asked, last, that may decide nothing.
 #pragma once
 
 #include "answers/trial.h"
@@ -35,6 +36,7 @@ struct NextOptions {
     std::vector<Place> skipped_facts; // not to be asked
     std::vector<Place> skipped_lists;
     std::size_t tries = 32; // walks through what else is unknown, for each question
+    std::size_t combinations = 20000; // of samples that are tried at the end, for each verdict
 };
 
 struct Next {

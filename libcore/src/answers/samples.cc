@@ -7,6 +7,12 @@
 
 namespace groundrule::answers {
 
+namespace {
+
+constexpr double far = 10;
+
+} // namespace
+
 Samples::Samples(const book::Book &book) : book_(book) {
     for (const book::Node &n : book.nodes) {
         if (n.op == book::NodeOp::constant || n.op == book::NodeOp::limit)
@@ -47,11 +53,15 @@ std::vector<double> Samples::of(const book::Type &type, std::size_t most) const 
     const auto pool = pools_.find(type_name(book_.choice_types, type));
     if (pool != pools_.end())
         all = pool->second;
+    if (all.empty())
+        all.push_back(0);
     if (type.is_quantity() && !type.dimension.point) {
         all.insert(all.begin(), 0);
         all.push_back(all.back() * 2 + 1);
-    } else if (all.empty()) {
-        all.push_back(0);
+        all.push_back(all.back() * far); // beyond what a rule may make of it
+    } else if (type.kind != ValueKind::conductor_size) { // a day or a kelvin to both sides
+        all.insert(all.begin(), all.front() - 1);
+        all.push_back(all.back() + 1);
     }
     for (std::size_t i = all.size(); type.is_quantity() && i-- > 1;) // and between two of them
         all.insert(all.begin() + static_cast<std::ptrdiff_t>(i), (all[i - 1] + all[i]) / 2);
@@ -60,6 +70,28 @@ std::vector<double> Samples::of(const book::Type &type, std::size_t most) const 
     std::vector<double> out;
     for (std::size_t i = 0; i < most; ++i)
         out.push_back(all[i * (all.size() - 1) / (most - 1)]);
+    return out;
+}
+
+std::vector<double> Samples::with_told(const book::Type &type, std::size_t most,
+                                       const facts::Job &job) const {
+    std::vector<double> out = of(type, most);
+    if (!type.is_quantity() && type.kind != ValueKind::date)
+        return out;
+    for (std::size_t i = 0; i < book_.items.size(); ++i) {
+        const std::vector<book::Field> &fields = book_.items[i].fields;
+        for (std::size_t f = 0; f < fields.size(); ++f) {
+            const book::Type &other = fields[f].type;
+            if (other.kind != type.kind || !(other.dimension == type.dimension))
+                continue;
+            for (const Cell &cell : job.rows(static_cast<std::int32_t>(i)).given[f]) {
+                if (cell.exact())
+                    out.push_back(cell.value);
+            }
+        }
+    }
+    std::sort(out.begin(), out.end());
+    out.erase(std::unique(out.begin(), out.end()), out.end());
     return out;
 }
 

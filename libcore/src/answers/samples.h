@@ -1,8 +1,9 @@
 // Values to try for facts that nobody tells: of choices all, of quantities those that stand in the
-// book, and what is less and more than all of them.
+// book, what lies between two of them, and what is less and more than all of them.
 #pragma once
 
 #include "book/model.h"
+#include "facts/job.h"
 
 #include <map>
 #include <string>
@@ -16,6 +17,9 @@ class Samples {
 
     // Ascending; at most `most` of them, spread out.
     std::vector<double> of(const book::Type &type, std::size_t most) const;
+    // The same, and what the job tells of that type: an equation may hold with that alone.
+    std::vector<double> with_told(const book::Type &type, std::size_t most,
+                                  const facts::Job &job) const;
 
   private:
     using Pools = std::map<std::string, std::vector<double>>;

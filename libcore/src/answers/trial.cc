@@ -8,6 +8,23 @@ bool same_place(const Place &a, const Place &b) {
     return a.item == b.item && a.row == b.row && a.field == b.field;
 }
 
+bool among(const std::vector<Place> &places, const Place &at) {
+    return std::any_of(places.begin(), places.end(),
+                       [&](const Place &p) { return same_place(p, at); });
+}
+
+Place where_told(const Place &at) {
+    return at.field == 0 ? Place{0, 0, 0} : at;
+}
+
+Place list_place(const book::Book &book, std::int32_t owner, std::int32_t row,
+                 std::int32_t child) {
+    const std::vector<std::int32_t> &children = book.items[static_cast<std::size_t>(owner)].children;
+    return {owner, row,
+            static_cast<std::int32_t>(std::find(children.begin(), children.end(), child) -
+                                      children.begin())};
+}
+
 const Cell &given(const facts::Job &job, const Place &at) {
     return job.rows(at.item)
         .given[static_cast<std::size_t>(at.field)][static_cast<std::size_t>(at.row)];
@@ -99,6 +116,35 @@ std::vector<bool> Trial::reach(std::span<const Place> facts) const {
             out[plan->steps[at].out] = true;
         next.insert(next.end(), plan->users.begin() + plan->first_user[at],
                     plan->users.begin() + plan->first_user[at + 1]);
+    }
+    return out;
+}
+
+Trial::Ground Trial::unknown_below(std::size_t verdict) const {
+    const std::optional<evaluate::Plan> &plan = verdicts_.laid_out();
+    Ground out;
+    out.known = plan.has_value();
+    // Steps stand behind those that they read, so one pass from the end finds all that lie below.
+    std::vector<bool> below(plan ? plan->steps.size() : 0, false);
+    for (std::size_t at = below.size(); at-- > 0;) {
+        const evaluate::Step &s = plan->steps[at];
+        below[at] = s.kind == evaluate::StepKind::verdict && s.out == verdict;
+        for (std::uint32_t u = plan->first_user[at]; u < plan->first_user[at + 1] && !below[at];
+             ++u)
+            below[at] = below[plan->users[u]];
+        if (!below[at])
+            continue;
+        const auto row = static_cast<std::int32_t>(s.row);
+        if (s.kind == evaluate::StepKind::fact || s.kind == evaluate::StepKind::work) {
+            const Place fact{static_cast<std::int32_t>(s.a), row, static_cast<std::int32_t>(s.b)};
+            if (!given(job_, fact).known() && !among(out.facts, where_told(fact)))
+                out.facts.push_back(where_told(fact));
+        }
+        if (s.kind == evaluate::StepKind::complete) {
+            const program::Instruction &in = subject_.program.code[s.instruction];
+            if (!job_.is_complete(in.space, in.child, s.row))
+                out.lists.push_back(list_place(subject_.book, in.space, row, in.child));
+        }
     }
     return out;
 }

@@ -31,9 +31,14 @@ struct Subject {
 };
 
 bool same_place(const Place &a, const Place &b);
+bool among(const std::vector<Place> &places, const Place &at);
 const Cell &given(const facts::Job &job, const Place &at);
 const book::Field &field_of(const book::Book &book, const Place &at);
 std::string fact_name(const book::Book &book, const Place &at);
+// A list of a row: its place among those of the owner in `field`.
+Place list_place(const book::Book &book, std::int32_t owner, std::int32_t row, std::int32_t child);
+// Where a fact is asked for that no item tells: what kind of work it is, of the job as a whole.
+Place where_told(const Place &at);
 
 class Trial {
   public:
@@ -58,6 +63,14 @@ class Trial {
     std::vector<bool> reach(std::span<const Place> facts) const;
     // Those of rules whose requirement or exceptions ask for such a fact, and not only their scope.
     std::vector<bool> turn_on(std::span<const Place> facts) const;
+    // What a verdict can depend on and nobody tells: facts, and lists that may have more items. Of
+    // a job that is too large to be laid out it is not known.
+    struct Ground {
+        std::vector<Place> facts;
+        std::vector<Place> lists; // owner, and in `field` which of its lists
+        bool known = false;
+    };
+    Ground unknown_below(std::size_t verdict) const;
 
   private:
     const Subject &subject_;
