@@ -55,7 +55,7 @@ int write_whole(const std::string &path, std::string_view text) {
 std::string in_brackets(const groundrule::Question &q) {
     std::string out = "  (" + std::string(q.fact) + " of " + std::string(q.item);
     if (q.kind == "list")
-        out += "; a number, 2+ if there may be more than 2";
+        out += "; a number, 2+ if there may be more than 2; 1 existing if its work is another";
     else if (!q.choices.empty()) {
         out += "; one of ";
         for (const char c : q.choices)
@@ -71,8 +71,10 @@ int interview(groundrule::Interview &asking) {
         const auto question = asking.question();
         if (!question)
             return refuse(question.error());
-        if (!*question)
+        if (!*question) {
+            std::cerr << "Nothing is left to ask.\n";
             return clean;
+        }
         const groundrule::Question &q = **question;
         std::cerr << number << ". " << q.question << "\n" << in_brackets(q) << std::flush;
         for (bool asked = true; asked;) {

@@ -91,14 +91,20 @@ static void what_next(void) {
     gr_book_free(book);
     REQUIRE(gr_interview_question(interview, &asked, &question, &error) == GR_OK);
     REQUIRE(asked == 1);
+    EXPECT(strcmp(question.fact.data, "job.work") == 0);
+    EXPECT(strcmp(question.kind.data, "choice") == 0);
+    EXPECT(gr_interview_answer(interview, WORDS("some"), &error) == GR_BAD_FACTS);
+    EXPECT(gr_interview_answer(interview, WORDS("new"), &error) == GR_OK);
+    EXPECT(gr_interview_skip(interview, &error) == GR_OK); /* the occupancy */
+    REQUIRE(gr_interview_question(interview, &asked, &question, &error) == GR_OK);
     EXPECT(strcmp(question.fact.data, "job.panels") == 0);
     EXPECT(strcmp(question.kind.data, "list") == 0);
-    EXPECT(gr_interview_answer(interview, WORDS("some"), &error) == GR_BAD_FACTS);
-    EXPECT(gr_interview_answer(interview, WORDS("1"), &error) == GR_OK);
+    EXPECT(gr_interview_answer(interview, WORDS("1 old"), &error) == GR_BAD_FACTS);
+    EXPECT(gr_interview_answer(interview, WORDS("1 existing"), &error) == GR_OK);
     EXPECT(gr_interview_skip(interview, &error) == GR_OK);
     EXPECT(gr_interview_skip(NULL, &error) == GR_BAD_ARGUMENT);
     REQUIRE(gr_interview_job(interview, &text, &error) == GR_OK);
-    EXPECT(HOLDS(text.data, "\"panels\": [\n    {}"));
+    EXPECT(HOLDS(text.data, "\"work\": \"existing\""));
     REQUIRE(gr_interview_render(interview, GR_JSON, &text, &error) == GR_OK);
     EXPECT(HOLDS(text.data, "\"questions\""));
     EXPECT(gr_interview_render(interview, GR_SARIF, &text, &error) == GR_BAD_ARGUMENT);

@@ -83,12 +83,22 @@ def test_largest(book: groundrule.Book, garage: dict[str, Any]) -> None:
 def test_interview(book: groundrule.Book) -> None:
     interview = groundrule.Interview(book, {}, outline=True)
     question = interview.question
+    assert question is not None and question.fact == "job.work"
+    with pytest.raises(groundrule.GroundruleError) as fault:
+        interview.answer("newish")
+    assert str(fault.value).startswith('error [unknown-choice]: "newish" is no choice of job.work')
+    interview.answer("new")
+    question = interview.question
+    assert question is not None and question.fact == "job.occupancy"
+    interview.answer("one_family_dwelling")
+    question = interview.question
     assert question is not None and question.fact == "job.panels"
-    with pytest.raises(groundrule.GroundruleError):
-        interview.answer("many")
-    interview.answer("1+")
+    for wrong in ("many", "1 old", "0+"):
+        with pytest.raises(groundrule.GroundruleError):
+            interview.answer(wrong)
+    interview.answer("1+ existing")
     interview.skip()
-    assert interview.job()["panels"] == [{}]
+    assert interview.job()["panels"] == [{"work": "existing"}]
     assert "questions" in interview.next()
 
 
@@ -114,9 +124,9 @@ def test_verbs(root: Path, tmp_path: Path) -> None:
 @pytest.mark.skipif(COMMAND is None, reason="the command is not on PATH")
 def test_ask_writes_the_job_whole_or_not_at_all(tmp_path: Path) -> None:
     out = tmp_path / "job.json"
-    done = run("ask", "--book", "nec-2020", "--outline", "--out", out, stdin="1+\n\n.\n")
+    done = run("ask", "--book", "nec-2020", "--outline", "--out", out, stdin="new\n\n1+\n.\n")
     assert done.returncode == 0
-    assert json.loads(out.read_text(encoding="utf-8"))["panels"] == [{}]
+    assert json.loads(out.read_text(encoding="utf-8")) == {"work": "new", "panels": [{}]}
     before = out.read_bytes()
     missing = tmp_path / "no" / "job.json"
     done = run("ask", "--book", "nec-2020", "--out", missing, stdin=".\n")

@@ -80,7 +80,8 @@ def find_remedies(
     costs: Mapping[str, float] | None = None,
     open: Iterable[tuple[str, str]] = (),
 ) -> dict[str, Any]:
-    """The least changes with which nothing of a job violates, the cheapest first.
+    """The least changes with which nothing of a job violates: first those that leave the fewest
+    findings to be found out, and among equals the cheapest.
 
     changes: at most so many in one remedy. most: at most so many remedies; 0: all that were found.
     costs: what changing a fact costs, {"circuit.breaker": 5.0}; 1 where nothing is said.
@@ -150,6 +151,8 @@ class Question:
     decides: float
     """Of these, how many an answer decides by itself, in the mean."""
     proven: bool
+    """Whether an answer was found that, with others, changes an open finding; if not, it is asked
+    only when nothing else is left."""
 
 
 class Interview:
@@ -157,7 +160,7 @@ class Interview:
     change an open finding.
 
     job: as Book.check takes it; {} for an empty one.
-    outline: also ask what is there, for each list without items that rules look at.
+    outline: first ask what kind of work it is and what is there, list by list.
 
     Belongs to one thread at a time. Since 0.2.
     """
@@ -181,7 +184,8 @@ class Interview:
 
     def answer(self, value: object) -> None:
         """Answers it: "50 A", "garage", True; of a list the number of items that come to those
-        told, 2, or "2+" if there may be more.
+        told, 2, or "2+" if there may be more, and with their work if it is not that of what they
+        stand in, "1 existing".
 
         Raises GroundruleError if the answer does not fit or contradicts the job; then it is asked
         still.

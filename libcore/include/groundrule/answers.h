@@ -60,15 +60,16 @@ GR_API GR_CHECK gr_status gr_explanation_render(gr_explanation *explanation, int
  */
 
 /* An interview about a job: it asks what decides most, takes the answer, and asks what is then
- * next, until nothing is left whose answer could change an open finding. It keeps what it needs of
- * its book alive, and belongs to one thread at a time. */
+ * next, until nothing is left whose answer could change an open finding. docs/answers.md says in
+ * which order. It keeps what it needs of its book alive, and belongs to one thread at a time. */
 typedef struct gr_interview gr_interview;
 
 typedef struct gr_interview_options {
     size_t size;       /* sizeof(gr_interview_options) */
     const char *stage; /* zero-terminated; NULL: all stages */
-    /* 1: also asks what is there, for each open list without items that rules look at. 0: only the
-     * items that the job tells are asked about. */
+    /* 1: first asks what kind of work it is and what is there: how many items each open list without
+     * items has, if a rule may bind such items. 0: only the items that the job tells are asked
+     * about. */
     int outline;
 } gr_interview_options;
 
@@ -86,7 +87,8 @@ typedef struct gr_question {
     gr_text choices;  /* separated by newlines; empty if it is no choice */
     size_t waiting;   /* open findings that name it */
     double decides;   /* of these, how many an answer decides by itself, in the mean */
-    int proven;       /* 1: an answer, with others, was found that changes an open finding */
+    int proven;       /* 1: an answer, with others, was found that changes an open finding. 0: none
+                         was, though not all could be tried; asked only when nothing else is left */
 } gr_question;
 
 #define GR_QUESTION_INIT                                                                           \
@@ -110,10 +112,10 @@ GR_API void gr_interview_free(gr_interview *interview) GR_NOEXCEPT;
 GR_API GR_CHECK gr_status gr_interview_question(gr_interview *interview, int *asked,
                                                 gr_question *out, gr_error *error) GR_NOEXCEPT;
 
-/* Answers it: "50 A", "garage", "yes"; of a list the number of items that come to those told,
- * "2", with a plus if there may be more, "2+". After a failure it is asked still. Fails: status
- * GR_BAD_FACTS (the answer does not fit, or contradicts the job), memory. Threads: one. Since
- * 0.2. */
+/* Answers it: "50 A", "garage", "yes"; of a list the number of items that come to those told, "2",
+ * with a plus if there may be more, "2+", and with their work if it is not that of what they stand
+ * in, "1 existing". After a failure it is asked still. Fails: status GR_BAD_FACTS (the answer does
+ * not fit, or contradicts the job), memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_interview_answer(gr_interview *interview, const char *text,
                                               size_t size, gr_error *error) GR_NOEXCEPT;
 
@@ -139,8 +141,10 @@ GR_API GR_CHECK gr_status gr_interview_job(gr_interview *interview, gr_text *out
  */
 
 /* The least changes, over the facts that the book's words let change (docs/language.md, Remedies),
- * with which nothing violates. docs/answers.md says what is promised of each. It keeps what it
- * needs of its book alive, and belongs to one thread at a time. */
+ * with which nothing violates. docs/answers.md says what is promised of each. They are ranked by how
+ * many findings they leave to be found out (decided before, open with them), and among equals by
+ * cost: first what rests on nothing unknown. It keeps what it needs of its book alive, and belongs
+ * to one thread at a time. */
 typedef struct gr_remedies gr_remedies;
 
 /* What changing a fact costs, beside a host's own reckoning: 1, and 0.01 for each step in the order
@@ -188,7 +192,7 @@ GR_API GR_CHECK gr_status gr_find_remedies(const gr_job *job, const gr_remedy_op
 
 /* Fails: never. Threads: one. Since 0.2. */
 GR_API void gr_remedies_free(gr_remedies *remedies) GR_NOEXCEPT;
-/* Remedies that are told, the cheapest first. Fails: never. Threads: one. Since 0.2. */
+/* Remedies that are told, as ranked. Fails: never. Threads: one. Since 0.2. */
 GR_API size_t gr_remedies_count(const gr_remedies *remedies) GR_NOEXCEPT;
 /* 1: every set of up to most_changes changes was tried or ruled out; 0: the search ended at
  * most_tries, and there may be more. Fails: never. Threads: one. Since 0.2. */

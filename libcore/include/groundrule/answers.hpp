@@ -7,6 +7,40 @@
 namespace groundrule {
 inline namespace client {
 
+namespace detail {
+
+// The failure of a call that tells it in a gr_error; nothing if it succeeded.
+template <typename Call>
+std::optional<Error> failure_of(Call call) {
+    gr_error error{};
+    const gr_status status = call(&error);
+    return status == GR_OK ? std::nullopt : std::optional(taken(status, error));
+}
+
+template <typename Call>
+Result<void> done(Call call) {
+    auto failure = failure_of(call);
+    return failure ? Result<void>(std::move(*failure)) : Result<void>();
+}
+
+// What a call gives into its last but one argument.
+template <typename Given, typename Call>
+Result<Given> given(Call call) {
+    Given out{};
+    auto failure = failure_of([&](gr_error *error) { return call(&out, error); });
+    return failure ? Result<Given>(std::move(*failure)) : Result<Given>(out);
+}
+
+template <typename Call>
+Result<std::string_view> given_text(Call call) {
+    gr_text out{};
+    auto failure = failure_of([&](gr_error *error) { return call(&out, error); });
+    return failure ? Result<std::string_view>(std::move(*failure))
+                   : Result<std::string_view>(view(out));
+}
+
+} // namespace detail
+
 // Which findings to explain; empty: any.
 struct Explained {
     std::string clause;
@@ -22,12 +56,13 @@ class Explanation {
         options.clause = which.clause.c_str();
         options.item = which.item.c_str();
         options.stage = which.stage.c_str();
-        gr_explanation *explanation = nullptr;
-        gr_error error{};
-        const gr_status status = gr_explain(job.get(), &options, &explanation, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return Explanation(explanation);
+        const auto made =
+            detail::given<gr_explanation *>([&](gr_explanation **out, gr_error *error) {
+                return gr_explain(job.get(), &options, out, error);
+            });
+        if (!made)
+            return made.error();
+        return Explanation(*made);
     }
 
     std::size_t size() const noexcept { return gr_explanation_count(explanation_.get()); }
@@ -35,12 +70,9 @@ class Explanation {
     // GR_JSON, GR_PLAIN or GR_HTML. Borrowed until the next call of render, or until the
     // explanation is gone.
     Result<std::string_view> render(int format) {
-        gr_text out{};
-        gr_error error{};
-        const gr_status status = gr_explanation_render(explanation_.get(), format, &out, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return detail::view(out);
+        return detail::given_text([&](gr_text *out, gr_error *error) {
+            return gr_explanation_render(explanation_.get(), format, out, error);
+        });
     }
 
   private:
@@ -77,14 +109,13 @@ class Interview {
         gr_interview_options options = GR_INTERVIEW_OPTIONS_INIT;
         options.stage = stage.c_str();
         options.outline = outline ? 1 : 0;
-        gr_interview *interview = nullptr;
-        gr_error error{};
-        const gr_status status =
-            gr_interview_new(book.get(), detail::data(json), json.size(), detail::data(name),
-                             name.size(), &options, &interview, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return Interview(interview);
+        const auto made = detail::given<gr_interview *>([&](gr_interview **out, gr_error *error) {
+            return gr_interview_new(book.get(), detail::data(json), json.size(), detail::data(name),
+                                    name.size(), &options, out, error);
+        });
+        if (!made)
+            return made.error();
+        return Interview(*made);
     }
 
     // Nothing if nothing is left to ask.
@@ -104,40 +135,28 @@ class Interview {
     }
 
     Result<void> answer(std::string_view text) {
-        gr_error error{};
-        const gr_status status =
-            gr_interview_answer(interview_.get(), detail::data(text), text.size(), &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return {};
+        return detail::done([&](gr_error *error) {
+            return gr_interview_answer(interview_.get(), detail::data(text), text.size(), error);
+        });
     }
 
     Result<void> skip() {
-        gr_error error{};
-        const gr_status status = gr_interview_skip(interview_.get(), &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return {};
+        return detail::done(
+            [&](gr_error *error) { return gr_interview_skip(interview_.get(), error); });
     }
 
     // All that could be asked now, as GR_JSON or GR_PLAIN. Borrowed until the next call of render.
     Result<std::string_view> render(int format) {
-        gr_text out{};
-        gr_error error{};
-        const gr_status status = gr_interview_render(interview_.get(), format, &out, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return detail::view(out);
+        return detail::given_text([&](gr_text *out, gr_error *error) {
+            return gr_interview_render(interview_.get(), format, out, error);
+        });
     }
 
     // The job with all answers, as JSON. Borrowed until the next call of job.
     Result<std::string_view> job() {
-        gr_text out{};
-        gr_error error{};
-        const gr_status status = gr_interview_job(interview_.get(), &out, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return detail::view(out);
+        return detail::given_text([&](gr_text *out, gr_error *error) {
+            return gr_interview_job(interview_.get(), out, error);
+        });
     }
 
   private:
@@ -151,13 +170,9 @@ class Interview {
 
 // The row of an item of a slot's type by its path or id; empty: that of the only one.
 inline Result<std::uint32_t> find_row(const Job &job, Slot slot, std::string_view item) {
-    std::uint32_t row = 0;
-    gr_error error{};
-    const gr_status status =
-        gr_job_find(job.get(), slot, detail::data(item), item.size(), &row, &error);
-    if (status != GR_OK)
-        return detail::taken(status, error);
-    return row;
+    return detail::given<std::uint32_t>([&](std::uint32_t *row, gr_error *error) {
+        return gr_job_find(job.get(), slot, detail::data(item), item.size(), row, error);
+    });
 }
 
 struct RemedyOptions {
@@ -184,12 +199,12 @@ class Remedies {
         options.cost_count = how.costs.size();
         options.open = how.open.data();
         options.open_count = how.open.size();
-        gr_remedies *remedies = nullptr;
-        gr_error error{};
-        const gr_status status = gr_find_remedies(job.get(), &options, &remedies, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return Remedies(remedies);
+        const auto made = detail::given<gr_remedies *>([&](gr_remedies **out, gr_error *error) {
+            return gr_find_remedies(job.get(), &options, out, error);
+        });
+        if (!made)
+            return made.error();
+        return Remedies(*made);
     }
 
     std::size_t size() const noexcept { return gr_remedies_count(remedies_.get()); }
@@ -197,21 +212,16 @@ class Remedies {
 
     // Makes the changes of one of them on a job of the same items.
     Result<void> apply(std::size_t index, Job &job) const {
-        gr_error error{};
-        const gr_status status = gr_remedies_apply(remedies_.get(), index, job.get(), &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return {};
+        return detail::done([&](gr_error *error) {
+            return gr_remedies_apply(remedies_.get(), index, job.get(), error);
+        });
     }
 
     // GR_JSON or GR_PLAIN. Borrowed until the next call of render.
     Result<std::string_view> render(int format) {
-        gr_text out{};
-        gr_error error{};
-        const gr_status status = gr_remedies_render(remedies_.get(), format, &out, &error);
-        if (status != GR_OK)
-            return detail::taken(status, error);
-        return detail::view(out);
+        return detail::given_text([&](gr_text *out, gr_error *error) {
+            return gr_remedies_render(remedies_.get(), format, out, error);
+        });
     }
 
   private:
@@ -240,14 +250,13 @@ inline Result<std::string> largest(const Job &job, Slot slot, std::uint32_t row,
     options.from = grid.from.c_str();
     options.to = grid.to.c_str();
     options.step = grid.step.c_str();
-    gr_document *document = nullptr;
-    gr_error error{};
-    const gr_status status =
-        gr_find_largest(job.get(), {slot, row}, &options, format, &document, &error);
-    if (status != GR_OK)
-        return detail::taken(status, error);
-    std::string out(detail::view(gr_document_text(document)));
-    gr_document_free(document);
+    const auto document = detail::given<gr_document *>([&](gr_document **out, gr_error *error) {
+        return gr_find_largest(job.get(), {slot, row}, &options, format, out, error);
+    });
+    if (!document)
+        return document.error();
+    std::string out(detail::view(gr_document_text(*document)));
+    gr_document_free(*document);
     return out;
 }
 

@@ -1,6 +1,7 @@
 // Operations with the values of their parts, as one would write them on paper.
 #include "answers/explain.h"
 
+#include "book/expression_text.h"
 #include "report/values.h"
 
 #include <algorithm>
@@ -11,24 +12,9 @@ using book::NodeOp;
 
 namespace {
 
+// As on paper; the language has signs of its own for these three.
 const char *sign(NodeOp op) {
     switch (op) {
-    case NodeOp::logical_and:
-        return " and ";
-    case NodeOp::logical_or:
-        return " or ";
-    case NodeOp::equal:
-        return " = ";
-    case NodeOp::at_least:
-        return " at least ";
-    case NodeOp::at_most:
-        return " at most ";
-    case NodeOp::more_than:
-        return " more than ";
-    case NodeOp::less_than:
-        return " less than ";
-    case NodeOp::add:
-        return " + ";
     case NodeOp::subtract:
         return " − ";
     case NodeOp::multiply:
@@ -36,7 +22,7 @@ const char *sign(NodeOp op) {
     case NodeOp::divide:
         return " ÷ ";
     default:
-        return nullptr;
+        return book::infix(op);
     }
 }
 

@@ -1,5 +1,6 @@
 #include "answers/interview.h"
 
+#include "answers/outline.h"
 #include "evaluate/scalar.h"
 #include "facts/json_reader.h"
 #include "facts/json_tree.h"
@@ -12,11 +13,6 @@ namespace groundrule::answers {
 namespace {
 
 constexpr std::size_t most_items = 64; // that one answer adds
-
-bool has(const std::vector<Place> &places, const Place &at) {
-    return std::any_of(places.begin(), places.end(),
-                       [&](const Place &p) { return same_place(p, at); });
-}
 
 bool refuse(Diagnostics &diagnostics, const char *code, std::string message, std::string help) {
     Diagnostic d;
@@ -51,7 +47,12 @@ Subject Interview::subject() const {
 
 // A document that has no faults and does not contradict itself becomes that of the interview.
 bool Interview::take(JsonValue document, Diagnostics &diagnostics) {
-    auto job = facts::job_from_json(*book_, document.dump(), name_, diagnostics);
+    Diagnostics faults;
+    auto job = facts::job_from_json(*book_, document.dump(), name_, faults);
+    for (Diagnostic fault : faults.list()) { // its place is none that a person wrote
+        fault.where.clear();
+        diagnostics.add(std::move(fault));
+    }
     if (!job)
         return false;
     evaluate::Workspace cells;
@@ -66,50 +67,25 @@ bool Interview::take(JsonValue document, Diagnostics &diagnostics) {
 }
 
 void Interview::look() {
-    question_ = options_.outline ? outline_question() : std::nullopt;
+    question_ = options_.outline ? outline_question(subject(), skip_) : std::nullopt;
     if (question_)
         return;
     next_ = next_questions(subject(), skip_);
     if (!next_.questions.empty())
-        question_ = next_.questions.front();
+        question_ = at_hand(next_.questions);
     else if (!next_.apart.empty())
         question_ = next_.apart.front();
 }
 
-bool Interview::rules_below(std::int32_t item) const {
-    return std::any_of(book_->rules.begin(), book_->rules.end(), [&](const book::Rule &r) {
-        const bool staged = options_.stage.empty() || std::find(r.stages.begin(), r.stages.end(),
-                                                                options_.stage) != r.stages.end();
-        return staged && r.force == ast::Force::shall && is_above_or_same(*book_, item, r.item);
+// Of the item that was spoken of last, if such a question is worth half as much as the best.
+const Question &Interview::at_hand(const std::vector<Question> &questions) const {
+    const auto here = std::find_if(questions.begin(), questions.end(), [&](const Question &q) {
+        return q.at.item == last_.item && q.at.row == last_.row;
     });
-}
-
-std::optional<Question> Interview::outline_question() const {
-    for (std::size_t i = 0; i < book_->items.size(); ++i) {
-        const book::Item &item = book_->items[i];
-        const facts::Rows &rows = job_.rows(static_cast<std::int32_t>(i));
-        for (std::size_t row = 0; row < rows.size(); ++row) {
-            for (std::size_t child = 0; child < item.children.size(); ++child) {
-                const Place at{static_cast<std::int32_t>(i), static_cast<std::int32_t>(row),
-                               static_cast<std::int32_t>(child)};
-                if (rows.whole[child][row] != 0 || rows.counts[child][row] != 0 ||
-                    has(skip_.skipped_lists, at) || !rules_below(item.children[child]))
-                    continue;
-                const book::Item &type =
-                    book_->items[static_cast<std::size_t>(item.children[child])];
-                Question q;
-                q.list = true;
-                q.at = at;
-                q.missing.fact = item.name + "." + type.list;
-                q.missing.item = report::path_of(job_, at.item, row);
-                q.missing.kind = "list";
-                q.missing.question = "How many " + type.list + " does this " + item.name +
-                                     " have? (" + type.title + ")";
-                return q;
-            }
-        }
-    }
-    return std::nullopt;
+    const Question &best = questions.front();
+    return here != questions.end() && here->proven == best.proven && 2 * worth(*here) >= worth(best)
+               ? *here
+               : best;
 }
 
 // The document has the items of the job, list by list.
@@ -131,6 +107,7 @@ bool Interview::answer(std::string_view text, Diagnostics &diagnostics) {
     if (!document || !take(std::move(*document), diagnostics))
         return false;
     ++answered_;
+    last_ = question_->at;
     look();
     return true;
 }
@@ -158,15 +135,24 @@ std::optional<JsonValue> Interview::told(std::string_view text, Diagnostics &dia
 }
 
 std::optional<JsonValue> Interview::counted(std::string_view text, Diagnostics &diagnostics) const {
-    const bool more = !text.empty() && text.back() == '+';
-    const std::string_view digits = text.substr(0, text.size() - (more ? 1 : 0));
+    // "1+ existing"
+    const std::string_view first = text.substr(0, text.find(' '));
+    const bool more = !first.empty() && first.back() == '+';
+    const std::string_view digits = first.substr(0, first.size() - (more ? 1 : 0));
+    const std::string work(first.size() == text.size() ? "" : text.substr(first.size() + 1));
     std::size_t count = 0;
     const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), count);
-    if (fault != std::errc() || end != digits.data() + digits.size() || count > most_items) {
-        refuse(diagnostics, "wrong-count",
-               "\"" + std::string(text) + "\" is no number of items up to " +
-                   std::to_string(most_items),
-               "0 if there are none; 2+ if there are two and may be more");
+    const std::vector<std::string> &works =
+        book_->choice_types[static_cast<std::size_t>(book_->items[0].fields[0].type.choices)]
+            .choices;
+    if (fault != std::errc() || end != digits.data() + digits.size() || count > most_items ||
+        (!work.empty() && std::find(works.begin(), works.end(), work) == works.end())) {
+        refuse(
+            diagnostics, "wrong-count",
+            "\"" + std::string(text) + "\" is no number of items up to " +
+                std::to_string(most_items),
+            "0 if there are none; 2+ if there are two and may be more; 1 existing if its work is "
+            "not that of what it stands in");
         return std::nullopt;
     }
     const Place &at = question_->at;
@@ -178,8 +164,12 @@ std::optional<JsonValue> Interview::counted(std::string_view text, Diagnostics &
     JsonValue &item = item_in(out, at.item, static_cast<std::size_t>(at.row));
     if (count != 0 && !item.contains(list))
         item[list] = JsonValue::array();
-    for (std::size_t i = 0; i < count; ++i)
-        item[list].push_back(JsonValue::object());
+    for (std::size_t i = 0; i < count; ++i) {
+        JsonValue made = JsonValue::object();
+        if (!work.empty())
+            made["work"] = work;
+        item[list].push_back(std::move(made));
+    }
     if (!more) {
         if (!item.contains("complete"))
             item["complete"] = JsonValue::array();

@@ -49,11 +49,10 @@ class Interview {
         : book_(&book), program_(&program), dense_(&dense), job_(std::move(job)) {}
 
     void look();
-    std::optional<Question> outline_question() const;
-    bool rules_below(std::int32_t item) const;
     std::optional<JsonValue> told(std::string_view text, Diagnostics &diagnostics) const;
     std::optional<JsonValue> counted(std::string_view text, Diagnostics &diagnostics) const;
     bool take(JsonValue document, Diagnostics &diagnostics);
+    const Question &at_hand(const std::vector<Question> &questions) const;
     JsonValue &item_in(JsonValue &document, std::int32_t item, std::size_t row) const;
 
     const book::Book *book_;
@@ -66,6 +65,7 @@ class Interview {
     NextOptions skip_;
     Next next_;
     std::optional<Question> question_;
+    Place last_; // answered
     std::size_t answered_ = 0;
 };
 

@@ -79,9 +79,8 @@ bool Need::closing_decides(const Question &q, std::size_t verdict, bool with_ano
     facts::Job whole = trial_.job();
     whole.mark_complete(q.at.item, q.at.row, q.at.field, true);
     if (with_another) {
-        const std::int32_t child =
-            subject_.book.items[static_cast<std::size_t>(q.at.item)]
-                .children[static_cast<std::size_t>(q.at.field)];
+        const std::int32_t child = subject_.book.items[static_cast<std::size_t>(q.at.item)]
+                                       .children[static_cast<std::size_t>(q.at.field)];
         const std::int32_t row = whole.add(child, q.at.row);
         const std::vector<book::Field> &fields =
             subject_.book.items[static_cast<std::size_t>(child)].fields;

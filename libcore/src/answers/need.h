@@ -48,7 +48,7 @@ class Need {
     Trial &trial_;
     const Samples &samples_;
     const std::vector<Place> &left_open_;
-    std::unordered_map<std::size_t, Trial::Ground> below_; // by verdict
+    std::unordered_map<std::size_t, Trial::Ground> below_;          // by verdict
     std::unordered_map<std::uint32_t, std::vector<double>> values_; // by slot
     evaluate::Workspace workspace_;
     std::uint64_t state_ = 1;

@@ -5,8 +5,6 @@
 #include "answers/need.h"
 #include "evaluate/scalar.h"
 #include "evaluate/trace.h"
-#include "facts/value_reader.h"
-#include "quantity/literal.h"
 
 #include <algorithm>
 #include <map>
@@ -23,7 +21,8 @@ class Asker {
   public:
     Asker(const Subject &subject, const NextOptions &options)
         : subject_(subject), book_(subject.book), options_(options), trial_(subject),
-          samples_(subject.book), need_(subject, trial_, samples_, options.skipped_lists), before_(trial_.verdicts().begin(), trial_.verdicts().end()) {}
+          samples_(subject.book), need_(subject, trial_, samples_, options.skipped_lists),
+          before_(trial_.verdicts().begin(), trial_.verdicts().end()) {}
 
     Next ask() {
         for (std::size_t v = 0; v < before_.size(); ++v) {
@@ -77,9 +76,9 @@ class Asker {
         std::vector<Question> idle;
         for (Question &q : found_) {
             const Need::Outcome outcome = need_.exhaust(q, options_.combinations);
-            q.proven = outcome == Need::Outcome::decides ||
-                       (outcome == Need::Outcome::too_many &&
-                        need_.walk(q, found_, options_.tries * 16));
+            q.proven =
+                outcome == Need::Outcome::decides ||
+                (outcome == Need::Outcome::too_many && need_.walk(q, found_, options_.tries * 16));
             if (outcome == Need::Outcome::idle)
                 idle.push_back(q);
         }
@@ -116,8 +115,14 @@ class Asker {
         switch (l.kind) {
         case Lack::Kind::fact: {
             bool asked = take_fact(l.slot, l.row, verdict, rest);
-            for (const auto &[slot, row] : l.instead)
-                asked = take_fact(slot, row, verdict, rest) || asked;
+            for (const auto &[slot, row] : l.instead) {
+                if (!take_fact(slot, row, verdict, rest))
+                    continue;
+                asked = true;
+                Question &source = *find(false, place_of(slot, row));
+                if (!among(source.implies, place_of(l.slot, l.row)))
+                    source.implies.push_back(place_of(l.slot, l.row));
+            }
             return asked;
         }
         case Lack::Kind::list:
@@ -136,12 +141,21 @@ class Asker {
             rest.reasons.push_back(text);
     }
 
-    bool take_fact(std::uint32_t slot, std::uint32_t row, std::size_t verdict, Remaining &rest) {
+    Place place_of(std::uint32_t slot, std::uint32_t row) const {
         const program::Slot &s = subject_.program.slots[slot];
-        const Place own{s.item, static_cast<std::int32_t>(row), s.field};
-        if (given(subject_.job, own).known())
+        return where_told({s.item, static_cast<std::int32_t>(row), s.field});
+    }
+
+    std::vector<Question>::iterator find(bool list, const Place &at) {
+        return std::find_if(found_.begin(), found_.end(), [&](const Question &q) {
+            return q.list == list && same_place(q.at, at);
+        });
+    }
+
+    bool take_fact(std::uint32_t slot, std::uint32_t row, std::size_t verdict, Remaining &rest) {
+        const Place at = place_of(slot, row);
+        if (given(subject_.job, at).known())
             return false;
-        const Place at = where_told(own);
         if (among(options_.skipped_facts, at)) {
             reason(rest, fact_name(book_, at) + " was left open");
             return false;
@@ -162,49 +176,15 @@ class Asker {
     }
 
     void note(bool list, const Place &at, std::size_t verdict) {
-        const auto there = std::find_if(found_.begin(), found_.end(), [&](const Question &q) {
-            return q.list == list && same_place(q.at, at);
-        });
+        const auto there = find(list, at);
         if (there != found_.end()) {
             if (there->waiting.back() != verdict)
                 there->waiting.push_back(verdict);
             return;
         }
-        Question q;
-        q.list = list;
-        q.at = at;
+        Question q = list ? list_question(subject_, at) : fact_question(subject_, at);
         q.waiting.push_back(verdict);
-        describe(q);
         found_.push_back(std::move(q));
-    }
-
-    void describe(Question &q) const {
-        const book::Item &item = book_.items[static_cast<std::size_t>(q.at.item)];
-        q.missing.item =
-            report::path_of(subject_.job, q.at.item, static_cast<std::size_t>(q.at.row));
-        if (q.list) {
-            const book::Item &child = book_.items[static_cast<std::size_t>(
-                item.children[static_cast<std::size_t>(q.at.field)])];
-            q.missing.fact = item.name + "." + child.list;
-            q.missing.kind = "list";
-            const std::size_t told =
-                subject_.job.rows(q.at.item).counts[static_cast<std::size_t>(q.at.field)]
-                                                   [static_cast<std::size_t>(q.at.row)];
-            q.missing.question = "How many" + std::string(told == 0 ? "" : " more") + " " +
-                                 child.list + " has this " + item.name +
-                                 (told == 0 ? "" : ", besides those told") + "? (" + child.title +
-                                 ")";
-            return;
-        }
-        const book::Field &field = field_of(book_, q.at);
-        q.missing.fact = item.name + "." + field.name;
-        q.missing.kind = report::field_kind_name(field.kind);
-        q.missing.question = field.question;
-        if (field.type.kind == ValueKind::choice)
-            q.missing.choices =
-                &book_.choice_types[static_cast<std::size_t>(field.type.choices)].choices;
-        if (field.type.is_quantity() && !field.type.dimension.is_number())
-            q.unit = units_of(field.type.dimension);
     }
 
     // --- trials
@@ -242,8 +222,11 @@ class Asker {
         std::stable_sort(found_.begin(), found_.end(), [](const Question &a, const Question &b) {
             if (a.proven != b.proven)
                 return a.proven;
-            if (a.decides != b.decides)
-                return a.decides > b.decides;
+            if (worth(a) != worth(b))
+                return worth(a) > worth(b);
+            // What says several things at once, such as the words on a cable's sheath.
+            if (a.implies.size() != b.implies.size())
+                return a.implies.size() > b.implies.size();
             return a.waiting.size() > b.waiting.size();
         });
         for (Question &q : found_) {

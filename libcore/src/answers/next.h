@@ -7,24 +7,12 @@
 // verdict says so. Only where these are too many is a fact asked, last, that may decide nothing.
 #pragma once
 
-#include "answers/trial.h"
-#include "report/finding.h"
+#include "answers/question.h"
 
-#include <cstdint>
 #include <string>
 #include <vector>
 
 namespace groundrule::answers {
-
-struct Question {
-    bool list = false;       // whether a list is complete, and what else is in it
-    Place at;                // of a list: its owner, and in `field` which of its lists
-    report::Missing missing; // the fact, its item, kind, question, choices, other facts instead
-    std::string unit;        // how an answer is written: "A", "ft, in, mm, m"; empty for choices
-    double decides = 0;      // open findings that an answer decides by itself, in the mean
-    std::vector<std::size_t> waiting; // open verdicts that name it
-    bool proven = false;
-};
 
 // What stays open although nothing is left to ask for it.
 struct Remaining {
@@ -35,7 +23,7 @@ struct Remaining {
 struct NextOptions {
     std::vector<Place> skipped_facts; // not to be asked
     std::vector<Place> skipped_lists;
-    std::size_t tries = 32; // walks through what else is unknown, for each question
+    std::size_t tries = 32;           // walks through what else is unknown, for each question
     std::size_t combinations = 20000; // of samples that are tried at the end, for each verdict
 };
 

@@ -2,7 +2,9 @@
 // finding that it leaves depends: whatever contains the set and does, has one of them.
 #include "answers/remedy.h"
 
+#include "answers/question.h"
 #include "evaluate/scalar.h"
+#include "evaluate/trace.h"
 
 #include <algorithm>
 #include <cmath>
@@ -268,28 +270,31 @@ class Search {
         out_.remedies = std::move(kept);
     }
 
-    // Finding out what it opens counts like a change.
-    static double price(const Remedy &r) { return r.cost + static_cast<double>(r.opens.size()); }
-
     void rank() {
         std::stable_sort(out_.remedies.begin(), out_.remedies.end(),
                          [](const Remedy &a, const Remedy &b) {
-                             if (std::fabs(price(a) - price(b)) > 1e-9)
-                                 return price(a) < price(b);
+                             if (a.opens.size() != b.opens.size())
+                                 return a.opens.size() < b.opens.size();
+                             if (std::fabs(a.cost - b.cost) > 1e-9)
+                                 return a.cost < b.cost;
                              return a.changes < b.changes;
                          });
-        std::erase_if(out_.remedies, [&](const Remedy &r) { return !passes_a_check(r); });
-        out_.found = out_.remedies.size();
-        if (options_.most_told != 0 && out_.remedies.size() > options_.most_told)
-            out_.remedies.resize(options_.most_told);
+        std::vector<Remedy> told;
+        for (Remedy &r : out_.remedies) {
+            const bool is_told = options_.most_told == 0 || told.size() < options_.most_told;
+            if (is_told && passes_a_check(r))
+                told.push_back(std::move(r));
+            else if (!is_told)
+                ++out_.found;
+        }
+        out_.found += told.size();
+        out_.remedies = std::move(told);
     }
 
     // The whole job once more, by the evaluator that specifies what verdicts are.
-    bool passes_a_check(const Remedy &r) {
-        if (checked_ != 0 && options_.most_told != 0 && checked_ >= options_.most_told)
-            return true; // not told
-        ++checked_;
-        evaluate::run(subject_.program, remedied(subject_, out_, r), workspace_);
+    bool passes_a_check(Remedy &r) {
+        const facts::Job changed = remedied(subject_, out_, r);
+        evaluate::run(subject_.program, changed, workspace_);
         if (!workspace_.contradictions.empty())
             return false;
         for (std::size_t v = 0; v < before_.size(); ++v) {
@@ -298,7 +303,27 @@ class Search {
             if (trial_.counts(v) && (now == Verdict::violates || is_left_open(v, now)))
                 return false;
         }
+        evaluate::Trace trace(subject_.book, subject_.program, changed, workspace_);
+        for (const std::size_t v : r.opens)
+            r.missing.push_back(missing_of(v, trace));
         return true;
+    }
+
+    std::vector<report::Missing> missing_of(std::size_t verdict, evaluate::Trace &trace) const {
+        const program::RuleCode &code = subject_.program.rules[trial_.rule_of(verdict)];
+        std::vector<report::Missing> out;
+        std::vector<Place> seen;
+        for (const program::Register reg : {code.applies, code.met}) {
+            for (const evaluate::Lack &l : trace.lacks(reg, trial_.row_of(verdict))) {
+                const program::Slot &slot = subject_.program.slots[l.slot];
+                const Place at{slot.item, static_cast<std::int32_t>(l.row), slot.field};
+                if (l.kind != evaluate::Lack::Kind::fact || among(seen, at))
+                    continue;
+                seen.push_back(at);
+                out.push_back(fact_question(subject_, at).missing);
+            }
+        }
+        return out;
     }
 
     const Subject &subject_;
@@ -310,7 +335,6 @@ class Search {
     std::vector<bool> turning_;            // sizing: the requirement asks for what is chosen
     std::vector<Setting> settings_;
     evaluate::Workspace workspace_;
-    std::size_t checked_ = 0;
 };
 
 } // namespace

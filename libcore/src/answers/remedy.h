@@ -8,6 +8,9 @@
 // What was open before may stay open. No part of a remedy is a remedy by itself; and none is told
 // beside one that changes the same facts in the same directions, none of them further, and opens
 // nothing else.
+//
+// They are ranked by how many findings they open, and among equals by cost: first what rests on
+// nothing unknown.
 #pragma once
 
 #include "answers/trial.h"
@@ -48,12 +51,14 @@ struct Remedy {
     std::vector<std::size_t> changes; // of Remedies::offered, ascending
     double cost = 0;
     std::vector<std::size_t> opens; // verdicts that were decided before and are open now
+    // Of remedies that are told: for each of `opens` the facts that it waits for.
+    std::vector<std::vector<report::Missing>> missing;
 };
 
 struct Remedies {
     std::vector<Change> offered;
     std::vector<std::size_t> violated; // verdicts, before
-    std::vector<Remedy> remedies;      // the cheapest first; what one opens counts like changes
+    std::vector<Remedy> remedies;      // ranked
     std::size_t found = 0;             // before most_told
     std::size_t tried = 0;
     bool exhausted = true;             // all sets of up to most_changes were tried or ruled out

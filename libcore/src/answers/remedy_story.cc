@@ -25,7 +25,7 @@ class Teller {
         if (out_.violated.empty() && out_.remedies.empty() && out_.blocking.empty())
             out += "Nothing is violated, so nothing needs a remedy.\n";
         for (const std::size_t v : out_.violated)
-            out += "Violated: " + finding(v) + "\n";
+            out += report::paragraph("Violated: " + finding(v), 2, 0);
         if (out_.remedies.empty() && !out_.violated.empty())
             out += "\nNo remedy among the changes that the book offers.\n";
         if (!out_.blocking.empty() && out_.remedies.empty()) {
@@ -64,7 +64,8 @@ class Teller {
         return "Each remedy was checked as a whole job: with it nothing violates, and what "
                "violated "
                "complies or does not apply. What was open before may still be open; what was "
-               "decided and is open with it stands beside it, to be found out first. It says "
+               "decided and is open with it stands beside it, to be found out first. Those stand "
+               "first that leave the fewest such findings, and among equals the cheapest. It says "
                "nothing of workmanship, or of whether the change can be built.";
     }
 
@@ -110,7 +111,11 @@ class Teller {
     std::string remedy_text(std::size_t index, bool sizes) const {
         const Remedy &r = out_.remedies[index];
         std::string out = "\n" + std::string(sizes ? "Choice " : "Remedy ") +
-                          std::to_string(index + 1) + ", cost " + money(r.cost) + "\n";
+                          std::to_string(index + 1) + ", cost " + money(r.cost) +
+                          (r.opens.empty() ? "\n"
+                                           : ", with " + std::to_string(r.opens.size()) +
+                                                 (r.opens.size() == 1 ? " finding" : " findings") +
+                                                 " to be found out\n");
         for (const std::size_t i : r.changes) {
             const Change &c = out_.offered[i];
             out += report::paragraph(
@@ -118,15 +123,35 @@ class Teller {
                     value(c.at, exactly(c.value)) + ", now " + value(c.at, c.before) + ", at " +
                     item(c.at.item, static_cast<std::size_t>(c.at.row)),
                 4, 2);
-            for (std::size_t s = 1; s < c.settings.size(); ++s)
-                out += report::paragraph(
-                    "with it " + fact_name(book_, c.settings[s].at) + " " +
-                        value(c.settings[s].at, c.settings[s].value) + ", at " +
-                        item(c.settings[s].at.item, static_cast<std::size_t>(c.settings[s].at.row)),
-                    6, 4);
+            out += carried_text(c);
         }
-        for (const std::size_t v : r.opens)
-            out += report::paragraph("then to be found out: " + finding(v), 4, 2);
+        for (std::size_t k = 0; k < r.opens.size(); ++k)
+            out += opened_text(r, k);
+        return out;
+    }
+
+    // What changes with it, a line an item.
+    std::string carried_text(const Change &c) const {
+        std::string out;
+        for (std::size_t s = 1; s < c.settings.size();) {
+            const Place &first = c.settings[s].at;
+            std::string line =
+                "with it, at " + item(first.item, static_cast<std::size_t>(first.row)) + ":";
+            for (const char *between = " "; s < c.settings.size(); ++s, between = ", ") {
+                const Setting &set = c.settings[s];
+                if (set.at.item != first.item || set.at.row != first.row)
+                    break;
+                line += between + field_of(book_, set.at).name + " " + value(set.at, set.value);
+            }
+            out += report::paragraph(line, 6, 4);
+        }
+        return out;
+    }
+
+    std::string opened_text(const Remedy &r, std::size_t k) const {
+        std::string out = report::paragraph("then to be found out: " + finding(r.opens[k]), 4, 2);
+        for (std::size_t m = 0; k < r.missing.size() && m < r.missing[k].size(); ++m)
+            out += report::paragraph("? " + r.missing[k][m].question, 6, 4);
         return out;
     }
 
@@ -144,9 +169,15 @@ class Teller {
             change["with"] = std::move(with);
             changes.push_back(std::move(change));
         }
+        Json opens = findings_json(r.opens);
+        for (std::size_t k = 0; k < r.missing.size(); ++k) {
+            opens[k]["missing"] = Json::array();
+            for (const report::Missing &m : r.missing[k])
+                opens[k]["missing"].push_back(report::missing_json(m));
+        }
         return {{"cost", std::nearbyint(r.cost * 1e6) / 1e6},
                 {"changes", std::move(changes)},
-                {"opens", findings_json(r.opens)}};
+                {"opens", std::move(opens)}};
     }
 
     Json setting_json(const Setting &s) const {

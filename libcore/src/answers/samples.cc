@@ -58,7 +58,7 @@ std::vector<double> Samples::of(const book::Type &type, std::size_t most) const 
     if (type.is_quantity() && !type.dimension.point) {
         all.insert(all.begin(), 0);
         all.push_back(all.back() * 2 + 1);
-        all.push_back(all.back() * far); // beyond what a rule may make of it
+        all.push_back(all.back() * far);                 // beyond what a rule may make of it
     } else if (type.kind != ValueKind::conductor_size) { // a day or a kelvin to both sides
         all.insert(all.begin(), all.front() - 1);
         all.push_back(all.back() + 1);

@@ -8,6 +8,7 @@
 #include "program/lowering.h"
 
 #include <algorithm>
+#include <cassert>
 #include <utility>
 
 namespace groundrule::answers {
@@ -54,8 +55,11 @@ std::size_t Walk::row_of(std::int32_t item, const Place &place) const {
 
 std::uint32_t Walk::walk(NodeId id, const Place &place) { // NOLINT(misc-no-recursion)
     const Node &n = book_.nodes[id];
-    if (n.op == NodeOp::parameter && place.parameters != nullptr)
+    if (n.op == NodeOp::parameter) {
+        assert(place.parameters !=
+               nullptr); // it stands in the body of what is called, nowhere else
         return (*place.parameters)[static_cast<std::size_t>(n.index)];
+    }
     const bool plain = place.parameters == nullptr && place.sought.empty();
     const std::tuple key(id, place.space, place.row);
     if (const auto there = known_.find(key); plain && there != known_.end())

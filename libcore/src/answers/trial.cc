@@ -17,9 +17,9 @@ Place where_told(const Place &at) {
     return at.field == 0 ? Place{0, 0, 0} : at;
 }
 
-Place list_place(const book::Book &book, std::int32_t owner, std::int32_t row,
-                 std::int32_t child) {
-    const std::vector<std::int32_t> &children = book.items[static_cast<std::size_t>(owner)].children;
+Place list_place(const book::Book &book, std::int32_t owner, std::int32_t row, std::int32_t child) {
+    const std::vector<std::int32_t> &children =
+        book.items[static_cast<std::size_t>(owner)].children;
     return {owner, row,
             static_cast<std::int32_t>(std::find(children.begin(), children.end(), child) -
                                       children.begin())};

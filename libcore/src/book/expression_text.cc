@@ -6,22 +6,6 @@
 
 namespace groundrule::book {
 
-namespace {
-
-// What is not from a code has a name in quotes in place of a clause number.
-std::string citation_text(const std::string &name) {
-    const bool number = !name.empty() && name[0] >= '0' && name[0] <= '9' &&
-                        name.find('.') != std::string::npos && name.find(' ') == std::string::npos;
-    return number ? name : "\"" + name + "\"";
-}
-
-bool is_plain_name(const std::string &text) {
-    return !text.empty() && text[0] >= 'a' && text[0] <= 'z' &&
-           std::all_of(text.begin(), text.end(), [](char c) {
-               return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_';
-           });
-}
-
 const char *infix(NodeOp op) {
     switch (op) {
     case NodeOp::logical_and:
@@ -49,6 +33,22 @@ const char *infix(NodeOp op) {
     default:
         return nullptr;
     }
+}
+
+namespace {
+
+// What is not from a code has a name in quotes in place of a clause number.
+std::string citation_text(const std::string &name) {
+    const bool number = !name.empty() && name[0] >= '0' && name[0] <= '9' &&
+                        name.find('.') != std::string::npos && name.find(' ') == std::string::npos;
+    return number ? name : "\"" + name + "\"";
+}
+
+bool is_plain_name(const std::string &text) {
+    return !text.empty() && text[0] >= 'a' && text[0] <= 'z' &&
+           std::all_of(text.begin(), text.end(), [](char c) {
+               return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_';
+           });
 }
 
 const char *word(NodeOp op) {

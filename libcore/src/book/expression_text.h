@@ -25,6 +25,9 @@ enum class Called : std::uint8_t { by_edition, by_declaration };
 std::string expression_text(const Book &book, NodeId node, const Surroundings &place,
                             Called called = Called::by_edition);
 
+// What stands between two operands: " and ", " at least ", " * "; null if nothing does.
+const char *infix(NodeOp op);
+
 // A message with its expressions between braces.
 std::string message_text(const Book &book, const std::vector<MessagePart> &parts,
                          const Surroundings &place, Called called = Called::by_edition);

@@ -23,6 +23,19 @@ std::optional<facts::Job> sound_facts(const gr_job &job, gr_status &status, gr_e
     return std::nullopt;
 }
 
+std::optional<Asked> asked(const gr_job &job, const char *stage, gr_status &status,
+                           gr_error *error) {
+    std::string name = or_empty(stage);
+    if (!is_stage(name)) {
+        status = fail(error, GR_BAD_ARGUMENT, "unknown-stage", no_such_stage(name));
+        return std::nullopt;
+    }
+    auto facts = sound_facts(job, status, error);
+    if (!facts)
+        return std::nullopt;
+    return Asked{std::move(name), std::move(*facts)};
+}
+
 gr_status check_place(const gr_job &job, gr_slot slot, std::uint32_t row, gr_error *error) {
     const book::Book &b = *job.book->book;
     if (slot.item >= b.items.size() || slot.field >= b.items[slot.item].fields.size())

@@ -41,6 +41,15 @@ facts::Job facts_of(const gr_job &job);
 // The facts of a job, once it is known not to contradict itself; else the failure in `status`.
 std::optional<facts::Job> sound_facts(const gr_job &job, gr_status &status, gr_error *error);
 
+// What each question about a job begins with: the stage that it is about, and the sound facts; else
+// the failure in `status`.
+struct Asked {
+    std::string stage;
+    facts::Job facts;
+};
+std::optional<Asked> asked(const gr_job &job, const char *stage, gr_status &status,
+                           gr_error *error);
+
 // Whether a slot and row are those of a job; else a failure.
 gr_status check_place(const gr_job &job, gr_slot slot, std::uint32_t row, gr_error *error);
 

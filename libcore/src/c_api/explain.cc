@@ -21,20 +21,17 @@ gr_status gr_explain(const gr_job *job, const gr_explain_options *options, gr_ex
         gr_explain_options which = GR_EXPLAIN_OPTIONS_INIT;
         if (!take(options, which))
             return bad_size(error);
-        const std::string stage = or_empty(which.stage);
-        if (!groundrule::c_api::is_stage(stage))
-            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        groundrule::c_api::no_such_stage(stage));
         gr_status status = GR_OK;
-        const auto facts = groundrule::c_api::sound_facts(*job, status, error);
-        if (!facts)
+        const auto about = groundrule::c_api::asked(*job, which.stage, status, error);
+        if (!about)
             return status;
         const groundrule::c_api::OpenBook &open = *job->book;
         const std::string clause = or_empty(which.clause);
         gr_explanation made{{},
                             job->book,
-                            answers::explain_some(*open.book, open.program, *facts, job->workspace,
-                                                  stage, clause, or_empty(which.item)),
+                            answers::explain_some(*open.book, open.program, about->facts,
+                                                  job->workspace, about->stage, clause,
+                                                  or_empty(which.item)),
                             {}};
         if (made.explanations.empty() && !clause.empty())
             return fail(error, GR_BAD_ARGUMENT, "no-such-finding",

@@ -110,20 +110,17 @@ gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options, 
         gr_remedy_options given = GR_REMEDY_OPTIONS_INIT;
         if (!take(options, given))
             return bad_size(error);
-        const std::string stage = or_empty(given.stage);
-        if (!groundrule::c_api::is_stage(stage))
-            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        groundrule::c_api::no_such_stage(stage));
         answers::RemedyOptions how;
         gr_status status = read(*job, given, how, error);
         if (status != GR_OK)
             return status;
-        auto facts = groundrule::c_api::sound_facts(*job, status, error);
-        if (!facts)
+        auto about = groundrule::c_api::asked(*job, given.stage, status, error);
+        if (!about)
             return status;
-        answers::Remedies found = answers::remedies(subject_of(*job->book, *facts, stage), how);
-        *out =
-            handed_over(gr_remedies{{}, job->book, std::move(*facts), stage, std::move(found), {}});
+        answers::Remedies found =
+            answers::remedies(subject_of(*job->book, about->facts, about->stage), how);
+        *out = handed_over(gr_remedies{
+            {}, job->book, std::move(about->facts), std::move(about->stage), std::move(found), {}});
         return GR_OK;
     });
 }
@@ -188,10 +185,6 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
             return bad_size(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
-        const std::string stage = or_empty(given.stage);
-        if (!groundrule::c_api::is_stage(stage))
-            return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
-                        groundrule::c_api::no_such_stage(stage));
         gr_status status = groundrule::c_api::check_place(*job, place.slot, place.row, error);
         if (status != GR_OK)
             return status;
@@ -208,10 +201,10 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
             return fail(error, GR_BAD_ARGUMENT, "bad-grid",
                         "the grid has no points, or more than " +
                             std::to_string(answers::most_points));
-        const auto facts = groundrule::c_api::sound_facts(*job, status, error);
-        if (!facts)
+        const auto about = groundrule::c_api::asked(*job, given.stage, status, error);
+        if (!about)
             return status;
-        answers::Subject subject = subject_of(*job->book, *facts, stage);
+        answers::Subject subject = subject_of(*job->book, about->facts, about->stage);
         subject.advice = given.advice != 0;
         const answers::Largest found =
             answers::largest(subject, place_of(place.slot, place.row), grid);
