@@ -45,7 +45,7 @@ def replayed(page: str) -> tuple[int, dict[str, Any]]:
 def test_the_dialogue_ends_in_a_full_decision(page: str, replayed: tuple[int, dict[str, Any]]) -> None:
     count, job = replayed
     report = groundrule.open_book("nec-2023").check(job)
-    open_for_facts = [f for f in report.findings if f.verdict == "undetermined" and f.force == "shall" and f.missing]
+    open_for_facts = [f for f in report if f.verdict == "undetermined" and f.force == "shall" and f.missing]
     assert not open_for_facts
     told = set(re.findall(r"^- (\S+), .+, at `(.+)`$", page, re.MULTILINE))
     assert told == {(f.citation, f.item) for f in report.violations} and told

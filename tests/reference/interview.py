@@ -82,9 +82,9 @@ Written by `tests/reference/interview.py` from the answers on this page; a test 
 The scenario is invented, and has faults on purpose: a charging outlet in the garage of a one-family dwelling, 8/3 NM-B on a 50 A breaker.
 
 `groundrule ask --book nec-2023 --outline --out job.json` begins with an empty job. It asks what work it is, what the building is, and
-what is there, from the panel down to the box; lists for whose items no rule can bind are not asked for. Then it asks for facts: what decides most
-for the effort of finding it out comes first, and the interview stays with the item at hand while that is worth half as much as the best.
-Below, each question is followed by the fact, the item and the answer.
+what is there, from the panel down to the box; lists for whose items no rule can bind are not asked for. Then it asks for facts: what
+decides most for the effort of finding it out comes first, and the interview stays with the item at hand while that is worth half as
+much as the best. Below, each question is followed by the fact, the item and the answer.
 
 ```
 {turns_text(turns)}```

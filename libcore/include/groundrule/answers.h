@@ -67,9 +67,9 @@ typedef struct gr_interview gr_interview;
 typedef struct gr_interview_options {
     size_t size;       /* sizeof(gr_interview_options) */
     const char *stage; /* zero-terminated; NULL: all stages */
-    /* 1: first asks what kind of work it is and what is there: how many items each open list without
-     * items has, if a rule may bind such items. 0: only the items that the job tells are asked
-     * about. */
+    /* 1: first asks what kind of work it is and what is there: how many items each open list
+     * without items has, if a rule may bind such items. 0: only the items that the job tells are
+     * asked about. */
     int outline;
 } gr_interview_options;
 
@@ -141,10 +141,10 @@ GR_API GR_CHECK gr_status gr_interview_job(gr_interview *interview, gr_text *out
  */
 
 /* The least changes, over the facts that the book's words let change (docs/language.md, Remedies),
- * with which nothing violates. docs/answers.md says what is promised of each. They are ranked by how
- * many findings they leave to be found out (decided before, open with them), and among equals by
- * cost: first what rests on nothing unknown. It keeps what it needs of its book alive, and belongs
- * to one thread at a time. */
+ * with which nothing violates. docs/answers.md says what is promised of each. They are ranked by
+ * how many findings they leave to be found out (decided before, open with them), and among equals
+ * by cost: first what rests on nothing unknown. It keeps what it needs of its book alive, and
+ * belongs to one thread at a time. */
 typedef struct gr_remedies gr_remedies;
 
 /* What changing a fact costs, beside a host's own reckoning: 1, and 0.01 for each step in the order

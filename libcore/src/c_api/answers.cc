@@ -5,24 +5,6 @@
 
 namespace groundrule::c_api {
 
-facts::Job facts_of(const gr_job &job) {
-    facts::Job complete = job.facts;
-    complete.inherit_work();
-    facts::apply_assumptions(complete, job.assumptions);
-    return complete;
-}
-
-std::optional<facts::Job> sound_facts(const gr_job &job, gr_status &status, gr_error *error) {
-    facts::Job complete = facts_of(job);
-    evaluate::run(job.book->program, complete, job.workspace);
-    if (job.workspace.contradictions.empty())
-        return complete;
-    status = fail_with(
-        error, GR_BAD_FACTS,
-        report::contradictions(*job.book->book, job.book->program, complete, job.workspace), {});
-    return std::nullopt;
-}
-
 std::optional<Asked> asked(const gr_job &job, const char *stage, gr_status &status,
                            gr_error *error) {
     std::string name = or_empty(stage);
@@ -30,10 +12,18 @@ std::optional<Asked> asked(const gr_job &job, const char *stage, gr_status &stat
         status = fail(error, GR_BAD_ARGUMENT, "unknown-stage", no_such_stage(name));
         return std::nullopt;
     }
-    auto facts = sound_facts(job, status, error);
-    if (!facts)
+    facts::Job complete = job.facts;
+    complete.inherit_work();
+    facts::apply_assumptions(complete, job.assumptions);
+    evaluate::run(job.book->program, complete, job.workspace);
+    if (!job.workspace.contradictions.empty()) {
+        status = fail_with(
+            error, GR_BAD_FACTS,
+            report::contradictions(*job.book->book, job.book->program, complete, job.workspace),
+            {});
         return std::nullopt;
-    return Asked{std::move(name), std::move(*facts)};
+    }
+    return Asked{std::move(name), std::move(complete)};
 }
 
 gr_status check_place(const gr_job &job, gr_slot slot, std::uint32_t row, gr_error *error) {

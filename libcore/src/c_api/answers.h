@@ -35,14 +35,9 @@ inline std::string or_empty(const char *text) {
     return text == nullptr ? std::string() : std::string(text);
 }
 
-// The facts of a job as a check takes them: work inherited, assumptions in.
-facts::Job facts_of(const gr_job &job);
-
-// The facts of a job, once it is known not to contradict itself; else the failure in `status`.
-std::optional<facts::Job> sound_facts(const gr_job &job, gr_status &status, gr_error *error);
-
-// What each question about a job begins with: the stage that it is about, and the sound facts; else
-// the failure in `status`.
+// What each question about a job begins with: the stage that it is about, and the facts as a check
+// takes them (work inherited, assumptions in), once they are known not to contradict each other;
+// else the failure in `status`.
 struct Asked {
     std::string stage;
     facts::Job facts;
