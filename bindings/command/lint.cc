@@ -1,4 +1,5 @@
-// groundrule lint: the faults of rule files, found by opening the books that they belong to.
+// groundrule lint: faults and warnings of rule files, found by opening the books that they belong
+// to.
 #include "files.h"
 #include "lint_plan.h"
 #include "status.h"
@@ -44,22 +45,21 @@ int lint(const Options &options) {
     const gr_lint_format format = options.json ? GR_LINT_LSP : GR_LINT_TEXT;
     ToldOnce told;
     JsonLists lists;
+    std::size_t count = 0;
     for (const Opening &opening : plan_lint(*files, options.base)) {
         const auto faults = groundrule::lint(opening.book, opening.sources, format);
         if (!faults) {
             complain(faults.error());
             return bad_input;
         }
+        count += faults->count;
         if (options.json)
             lists.add(faults->told.text());
         else
-            told.add(opening, faults->count == 0 ? std::string_view() : faults->told.text());
+            told.add(opening, faults->told.text());
     }
     const std::string text = options.json ? lists.text() : told.text();
-    const bool none = options.json ? text == "[]\n" : text.empty();
-    if (none)
-        return print(options.json ? "[]" : "no faults", clean);
-    return print(text, bad_input);
+    return print(text.empty() ? "no faults" : text, count == 0 ? clean : bad_input);
 }
 
 } // namespace
@@ -73,7 +73,8 @@ void add_lint(CLI::App &app, int &status) {
         ->type_name("BASE");
     verb.add_flag("--json", options->json, "Faults as JSON, in the shape that editors understand");
     verb.footer("An amendment is opened on top of its edition. If it changes another amendment,\n"
-                "name that: --book nec-2017+tia-17-2. Ends with 0: no faults. 2: faults.");
+                "name that: --book nec-2017+tia-17-2. Its tests are run, and what none of them\n"
+                "reaches is told. Ends with 0: no faults, though perhaps warnings. 2: faults.");
     verb.callback([options, &status] { status = lint(*options); });
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <sstream>
+#include <utility>
 
 namespace command {
 
@@ -11,24 +12,40 @@ struct Header {
     std::string kind; // vocabulary, edition, part, adoption, amendment; empty if none of these
     std::vector<std::string> names; // of the edition, the editions or the amendment
     std::string base;               // of an amendment
+    bool published = false;         // an amendment of the edition's publisher: an interim one
 };
 
-std::string first_declaration(const std::string &text) {
+bool in_column_one(const std::string &line) {
+    return !line.empty() && line[0] != ' ' && line[0] != '\t' && line[0] != '\r';
+}
+
+// Its first line, and whether a line below it names a publisher.
+std::pair<std::string, bool> first_declaration(const std::string &text) {
     std::istringstream lines(text);
+    std::string first;
     for (std::string line; std::getline(lines, line);) {
         line.resize(std::min(line.find('#'), line.size()));
-        if (!line.empty() && line[0] != ' ' && line[0] != '\t' && line[0] != '\r')
-            return line;
+        if (in_column_one(line) && !first.empty())
+            break;
+        if (in_column_one(line)) {
+            first = line;
+            continue;
+        }
+        std::istringstream words(line);
+        std::string word;
+        if (words >> word && word == "publisher")
+            return {first, true};
     }
-    return {};
+    return {first, false};
 }
 
 // A header that is itself at fault may be read in any way: opening the file tells the fault.
 Header header_of(const std::string &text) {
-    std::string line = first_declaration(text);
+    auto [line, published] = first_declaration(text);
     std::replace(line.begin(), line.end(), ',', ' ');
     std::istringstream words(line);
     Header header;
+    header.published = published;
     words >> header.kind;
     for (std::string word; words >> word;) {
         if (word == "to")
@@ -65,8 +82,11 @@ std::vector<std::string> books_for(const Header &header, const std::string &base
     return header.names;
 }
 
+// What an amendment may take text from, other editions and interim amendments, belongs to it too.
 bool belongs(const Header &header, const std::vector<std::string> &layers) {
-    return header.names.empty() ||
+    const bool takes = layers.size() > 1 && (header.kind == "edition" || header.kind == "part" ||
+                                             (header.kind == "amendment" && header.published));
+    return takes || header.names.empty() ||
            std::any_of(header.names.begin(), header.names.end(),
                        [&](const std::string &name) { return holds(layers, name); });
 }

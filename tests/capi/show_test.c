@@ -43,8 +43,31 @@ static void changes_and_faults_of_the_caller(void) {
     gr_book_free(book);
 }
 
+static void one_rule_with_its_lineage(void) {
+    gr_error error;
+    gr_book *book = NULL;
+    gr_document *text = NULL;
+    REQUIRE(gr_book_open(WORDS("nec-2023"), NULL, 0, NULL, &book, &error) == GR_OK);
+    REQUIRE(gr_book_describe_rule(book, WORDS("adjusted_rating_marked"), &text, &error) == GR_OK);
+    EXPECT(strstr(gr_document_text(text).data, "rule 625.42(B) ") != NULL);
+    EXPECT(strstr(gr_document_text(text).data,
+                  "# Stands as: nec-2020 625.42, nec-2023 625.42(B)") != NULL);
+    gr_document_free(text);
+    text = NULL;
+    REQUIRE(gr_book_describe_rule(book, WORDS("210.8"), &text, &error) == GR_OK);
+    EXPECT(strstr(gr_document_text(text).data, "rule 210.8(A) ") != NULL);
+    EXPECT(strstr(gr_document_text(text).data, "rule 210.8(F) ") != NULL);
+    gr_document_free(text);
+    text = NULL;
+    EXPECT(gr_book_describe_rule(book, WORDS("625.43(B)"), &text, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strstr(error.message, "did you mean \"625.42(B)\"?") != NULL);
+    EXPECT(text == NULL);
+    gr_book_free(book);
+}
+
 int main(void) {
     printed_and_opened_again();
     changes_and_faults_of_the_caller();
+    one_rule_with_its_lineage();
     return failures != 0;
 }

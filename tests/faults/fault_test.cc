@@ -237,6 +237,8 @@ gr_status books(const gr_book *book, std::string_view facts) {
             step(gr_comparison_render(h.comparison, format, &text, &error));
     }
     step(gr_book_show(book, GR_SHOW_BOOK, &h.document, &error));
+    Handles of_rule;
+    step(gr_book_describe_rule(book, "rating", 6, &of_rule.document, &error));
     step(gr_book_test(const_cast<gr_book *>(book), &text, &failed, &error));
     if (step(gr_mutate(book, nullptr, &h.mutation, &error)))
         step(gr_mutation_render(h.mutation, GR_JSON, &text, &error));

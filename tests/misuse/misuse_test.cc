@@ -40,6 +40,7 @@ void books(Misuse &m, Handles &h) {
     m.status(CALL(gr_book_open), {4}, name.data(), name.size(), &source, 1U, &options, &book,
              no_error());
     m.status(CALL(gr_book_show), {}, h.book, GR_SHOW_BOOK, &document, no_error());
+    m.status(CALL(gr_book_describe_rule), {}, h.book, "210.8(A)", 8U, &document, no_error());
     m.status(CALL(gr_book_test), {}, h.book, &told, &count, no_error());
     m.status(CALL(gr_book_slot), {}, h.book, fact.data(), fact.size(), &slot, no_error());
     m.status(CALL(gr_lay_out), {2}, text.data(), text.size(), name.data(), name.size(), &document,

@@ -27,6 +27,11 @@ def test_description(book: groundrule.Book) -> None:
     topics = [rule["topic"] for rule in described["rules"]]
     assert "dwelling_receptacle_gfci" in topics
     assert described["not_encoded"]
+    lineage = {rule["topic"]: rule["lineage"] for rule in described["rules"]}
+    assert lineage["adjusted_rating_marked"] == [
+        {"edition": "nec-2020", "citation": "625.42"},
+        {"edition": "nec-2023", "citation": "625.42(B)"},
+    ]
 
 
 def test_schema(book: groundrule.Book, garage: dict[str, Any]) -> None:

@@ -125,10 +125,54 @@ def test_lint(root: Path, tmp_path: Path) -> None:
     assert run("lint", part).stdout == "no faults\n"
     part.write_text(f"{header}define job.double_storeys : number\n  = storeys * 2\n")
     assert run("lint", part).stdout.count("warning [unused]") == 1
+    # An amendment may take text from another edition, also from one of the caller's.
+    old = tmp_path / "old.rules"
+    old.write_text(
+        'edition old\n  title "Old"\n\nrule 625.54 "Charging"\n  topic charging_receptacle_gfci\n'
+        "  for receptacle\n  shall gfci is class_a\n  says \"No.\"\n"
+    )
+    takes = tmp_path / "takes.rules"
+    takes.write_text('amendment takes to nec-2020\n  title "T"\n\ntake rule 625.54 from old\n')
+    assert run("lint", takes).returncode == 2
+    assert run("lint", takes, old).returncode == 0
     upper = tmp_path / "upper.rules"
     upper.write_text('amendment upper to nec-2017\n  title "Upper"\ndelete rule 625.54\n')
     assert run("lint", upper).returncode == 2
     assert run("lint", upper, "--book", "nec-2017+tia-17-2").returncode == 0
+
+
+def test_lint_of_a_layer_as_a_whole(tmp_path: Path) -> None:
+    own = tmp_path / "own.rules"
+    change = (
+        'amendment own to nec-2020\n  title "Own"\n\n'
+        "change limit spacing of rule 334.30 from 4 ft 6 in to 3 ft\n"
+    )
+    own.write_text(change)
+    done = run("lint", own)
+    assert done.returncode == 0  # it opens, and what is told is only doubtful
+    assert done.stdout.startswith(f"{own}:4:1: warning [untested]: no test reaches this")
+    assert json.loads(run("lint", "--json", own).stdout)[0]["diagnostics"][0]["severity"] == 2
+    tested = (
+        '\ntest nm_cable_supports "Every 3 ft"\n'
+        "  given job.work = new, run.method = nm_cable, run.fished = no\n"
+        "        run.accessible_ceiling_end = no, run.support_spacing = 3 ft 1 in\n"
+        "        run.box_to_support = 12 in, run.box_to_support_along = 12 in\n"
+    )
+    own.write_text(change + tested + "  expect violates\n")
+    assert run("lint", own).stdout == "no faults\n"
+    own.write_text(change + tested + "  expect complies\n")
+    done = run("lint", own)
+    assert (done.returncode, done.stdout.count("error [test-fails]")) == (2, 1)
+    hidden = "add to rule 210.8(A)\n  limit height = 6 ft\n"
+    number = (
+        'rule 334.30 "Own"\n  topic own\n  for run\n  shall support_spacing at most 3 ft\n'
+        '  says "Too far."\n'
+    )
+    own.write_text(change + hidden + number)
+    told = run("lint", own)
+    assert told.returncode == 0
+    for code in ("untested", "hides-name", "same-number"):
+        assert f"warning [{code}]" in told.stdout
 
 
 def test_format(tmp_path: Path) -> None:

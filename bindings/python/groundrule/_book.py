@@ -37,7 +37,11 @@ class Book:
         return self._core.digest
 
     def describe(self) -> dict[str, Any]:
-        """What the book holds: {"book": …, "items": [...], "rules": [...], "not_encoded": [...]}."""
+        """What the book holds: {"book": …, "items": [...], "rules": [...], "not_encoded": [...]}.
+
+        The "lineage" of a rule names the editions that have the same requirement, each with the number
+        that it has there.
+        """
         description: dict[str, Any] = json.loads(self._core.describe())
         return description
 

@@ -144,8 +144,9 @@ GR_API gr_text gr_book_name(const gr_book *book) GR_NOEXCEPT;
 GR_API gr_text gr_book_digest(const gr_book *book) GR_NOEXCEPT;
 
 /* A book described as JSON: layers, items with their fields and choices, rules with citation,
- * topic and title, what is not encoded. Made at the first call; empty if memory runs out then.
- * Borrowed until the book is freed. Fails: never. Threads: any. Since 0.1. */
+ * topic, title and lineage (under which number the same requirement stands in which edition), what
+ * is not encoded. Made at the first call; empty if memory runs out then. Borrowed until the book is
+ * freed. Fails: never. Threads: any. Since 0.1. */
 GR_API gr_text gr_book_describe(const gr_book *book) GR_NOEXCEPT;
 
 /* The facts of a job for this book as a JSON Schema (draft 2020-12). Made at the first call;
@@ -162,6 +163,13 @@ typedef enum gr_show {
                            its   source name, it opens as the same book */
     GR_SHOW_CHANGES = 1 /* what each layer changed, from what to what, as text */
 } gr_show;
+
+/* The text of a rule by its topic or number, or of all rules below a number ("230.70"), with its
+ * digests and its lineage: under which number the same requirement stands in which edition.
+ * Fails: status GR_BAD_ARGUMENT (no such rule: "unknown-rule"), memory. Owns: caller. Threads: any.
+ * Since 0.2. */
+GR_API GR_CHECK gr_status gr_book_describe_rule(const gr_book *book, const char *name, size_t size,
+                                                gr_document **out, gr_error *error) GR_NOEXCEPT;
 
 /* Prints a book. Fails: status GR_BAD_ARGUMENT (no such kind), memory. Owns: caller. Threads:
  * any. Since 0.1. */
@@ -205,10 +213,11 @@ typedef enum gr_lint_format {
 } gr_lint_format;
 
 /* All faults of rule files, found by opening the book, or the place's adoption, that they belong
- * to; for a book that opens, also text of the given files that can never have a say. A given
- * file takes the place of the shipped one whose path it ends in. `*faults` is their number.
- * Fails: memory, status GR_BAD_ARGUMENT; faults of the text are no failure of the call. Owns:
- * caller. Threads: any. Since 0.1. */
+ * to; for a book that opens, also warnings about the given files (docs/diagnostics.md). The tests
+ * of an amendment are run: those that fail are faults, and what none of them reaches is warned of.
+ * A given file takes the place of the shipped one whose path it ends in. `*faults` is the number of
+ * faults, without warnings. Fails: memory, status GR_BAD_ARGUMENT; faults of the text are no
+ * failure of the call. Owns: caller. Threads: any. Since 0.1. */
 GR_API GR_CHECK gr_status gr_lint(const char *book, size_t book_size, const gr_source *sources,
                                   size_t count, int format, size_t *faults, gr_document **out,
                                   gr_error *error) GR_NOEXCEPT;

@@ -78,7 +78,7 @@ inline Result<Document> lay_out(const Source &source) {
 }
 
 struct Faults {
-    std::size_t count = 0;
+    std::size_t count = 0; // warnings are told, and not counted
     Document told;
 };
 
@@ -140,6 +140,17 @@ class Book {
         gr_document *document = nullptr;
         gr_error error{};
         const gr_status status = gr_book_show(get(), what, &document, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Document(document);
+    }
+
+    // The text of a rule by its topic or number, or of all rules below a number, with its lineage.
+    Result<Document> describe_rule(std::string_view name) const {
+        gr_document *document = nullptr;
+        gr_error error{};
+        const gr_status status =
+            gr_book_describe_rule(get(), detail::data(name), name.size(), &document, &error);
         if (status != GR_OK)
             return detail::taken(status, error);
         return Document(document);

@@ -18,10 +18,32 @@ bool for_edition(const std::vector<ast::Name> &editions, const std::string &edit
                                            [&](const ast::Name &n) { return n.text == edition; });
 }
 
-void tell(Book &book, std::int32_t layer, std::string what, std::string from, std::string to,
-          Span span) {
+void tell(Book &book, const DraftRule &rule, std::string from) {
+    if (rule.layer > 0)
+        book.changes.push_back({rule.layer,
+                                name_of(rule),
+                                std::move(from),
+                                text_of(rule, book.sources),
+                                rule.span,
+                                {rule.decl.topic.text},
+                                {}});
+}
+
+// What rules may rest on.
+void tell(Book &book, std::int32_t layer, const std::string &shared, std::string from,
+          std::string to, Span span) {
     if (layer > 0)
-        book.changes.push_back({layer, std::move(what), std::move(from), std::move(to), span});
+        book.changes.push_back({layer, shared, std::move(from), std::move(to), span, {}, shared});
+}
+
+// What a layer meant that states again what stands below it.
+std::string in_its_place(const std::string &what, const std::string &stands) {
+    return "to put this text in its place: replace " + what + " … from " + short_digest(stands);
+}
+
+std::string called(const ast::DefineDecl &define) {
+    return "definition " + (define.item.text.empty() ? "" : define.item.text + ".") +
+           define.name.text;
 }
 
 void replace_rule(Draft &draft, DraftRule &there, DraftRule rule, Book &book,
@@ -33,7 +55,7 @@ void replace_rule(Draft &draft, DraftRule &there, DraftRule rule, Book &book,
                 draft.past, book, diagnostics))
         return;
     rule.decl.replaces = false;
-    tell(book, rule.layer, name_of(there), stands, text_of(rule, book.sources), rule.span);
+    tell(book, rule, stands);
     there = std::move(rule);
 }
 
@@ -119,11 +141,14 @@ void add_rule(Draft &draft, DraftRule rule, Book &book, Diagnostics &diagnostics
     if (there != draft.rules.end()) {
         Diagnostic &d = diagnostics.error("topic-twice", rule.decl.topic.span,
                                           "the topic `" + topic + "` is taken");
+        if (rule.layer > there->layer)
+            d.help =
+                in_its_place("rule " + there->decl.citation.text, text_of(*there, book.sources));
         d.other = there->span;
         d.other_is = "by this rule";
         return;
     }
-    tell(book, rule.layer, name_of(rule), "", text_of(rule, book.sources), rule.span);
+    tell(book, rule, "");
     draft.rules.push_back(std::move(rule));
 }
 
@@ -152,10 +177,13 @@ void add_group(Draft &draft, DraftGroup group, Book &book, Diagnostics &diagnost
         Diagnostic &d =
             diagnostics.error("declared-twice", group.decl.name.span,
                               "the group `" + group.decl.name.text + "` is declared already");
+        if (group.layer > there->layer)
+            d.help = in_its_place("group " + group.decl.name.text, text_of(*there));
         d.other = there->span;
         d.other_is = "here";
         return;
     }
+    tell(book, group.layer, "group " + group.decl.name.text, "", text_of(group), group.span);
     draft.groups.push_back(std::move(group));
 }
 
@@ -179,18 +207,22 @@ void add_define(Draft &draft, DraftDefine define, Book &book, Diagnostics &diagn
                     draft.past, book, diagnostics))
             return;
         define.decl.replaces = false;
-        tell(book, define.layer, "definition " + define.decl.name.text, stands,
-             text_of(define, book.sources), define.span);
+        tell(book, define.layer, called(define.decl), stands, text_of(define, book.sources),
+             define.span);
         *there = std::move(define);
         return;
     }
     if (there != draft.defines.end()) {
         Diagnostic &d = diagnostics.error("defined-twice", define.decl.name.span,
                                           "`" + define.decl.name.text + "` is defined already");
+        if (define.layer > there->layer)
+            d.help = in_its_place(called(define.decl).replace(0, 10, "define"),
+                                  text_of(*there, book.sources));
         d.other = there->span;
         d.other_is = "here";
         return;
     }
+    tell(book, define.layer, called(define.decl), "", text_of(define, book.sources), define.span);
     draft.defines.push_back(std::move(define));
 }
 

@@ -2,6 +2,7 @@
 #include "book/amend.h"
 #include "book/amend_steps.h"
 #include "book/draft_text.h"
+#include "book/typer_words.h"
 
 #include <algorithm>
 
@@ -36,14 +37,11 @@ void tell(const Applying &a, const DraftRule &rule) {
     const ast::RuleDecl &added = a.change.added;
     const Sources &sources = a.book.sources;
     for (const ast::Part &p : added.parts)
-        a.tell(name_of(p) + " of " + name_of(rule), "",
-               text_of(DraftPart{p, &a.file, &a.file, a.layer}, sources));
+        a.tell(rule, name_of(p), "", text_of(DraftPart{p, &a.file, &a.file, a.layer}, sources));
     for (const ast::Condition &c : added.conditions)
-        a.tell("condition " + c.name.text + " of " + name_of(rule), "",
-               text_of(a.written(c.expr), sources));
+        a.tell(rule, "condition " + c.name.text, "", text_of(a.written(c.expr), sources));
     for (const ast::RuleLimit &l : added.limits)
-        a.tell("limit " + l.name.text + " of " + name_of(rule), "",
-               text_of(a.written(l.value), sources));
+        a.tell(rule, "limit " + l.name.text, "", text_of(a.written(l.value), sources));
     for (const ast::Message &m : added.notes)
         a.tell("note of " + name_of(rule), "", m.text);
 }
@@ -76,9 +74,16 @@ void add_fields(const Applying &a) {
         decl = &a.draft.remade.back();
         return;
     }
+    std::vector<std::string> known;
+    for (const ast::Decl *decl : a.draft.vocabulary) {
+        if (const auto *item = std::get_if<ast::ItemDecl>(&decl->body))
+            known.push_back(item->name.text);
+    }
     if (!a.draft.broken.has(a.change.name.text))
-        a.diagnostics.error("no-target", a.change.name.span,
-                            "no item `" + a.change.name.text + "` stands in the layers below");
+        a.diagnostics
+            .error("no-target", a.change.name.span,
+                   "no item `" + a.change.name.text + "` stands in the layers below")
+            .help = did_you_mean(nearest(a.change.name.text, known));
 }
 
 } // namespace

@@ -27,7 +27,7 @@ void delete_parts(const Applying &a, DraftRule &rule, auto goes) {
         if (!goes(p.part))
             continue;
         const std::string name = name_of(p.part);
-        a.tell(name + " of " + name_of(rule), text_of(p, a.book.sources), "");
+        a.tell(rule, name, text_of(p, a.book.sources), "");
         a.draft.gone[key_of(rule, name)] = {{}, a.layer, a.head};
     }
     std::erase_if(rule.parts, [&](const DraftPart &p) { return goes(p.part); });
@@ -93,8 +93,7 @@ void delete_condition(const Applying &a, DraftRule &rule) {
     const DraftCondition *c = need_condition(a, rule);
     if (c == nullptr)
         return;
-    a.tell("condition " + c->name.text + " of " + name_of(rule),
-           text_of(c->written, a.book.sources), "");
+    a.tell(rule, "condition " + c->name.text, text_of(c->written, a.book.sources), "");
     a.draft.gone[key_of(rule, "condition " + c->name.text)] = {{}, a.layer, a.head};
     rule.conditions.erase(rule.conditions.begin() + (c - rule.conditions.data()));
 }

@@ -29,7 +29,7 @@ class ScopeChange {
     void on_rule(DraftRule &rule) {
         if (!widens_) {
             rule.conditions.push_back({{name_, a_.head}, test_, a_.head});
-            tell("scope of " + name_of(rule), "", text());
+            a_.tell(rule, "scope", "", text());
             return;
         }
         if (rule.conditions.empty() && rule.decl.within.text.empty()) {
@@ -41,7 +41,7 @@ class ScopeChange {
         for (DraftCondition &c : rule.conditions)
             on_condition(c);
         rule.widened.push_back(test_);
-        tell("scope of " + name_of(rule), "", "or " + text());
+        a_.tell(rule, "scope", "", "or " + text());
     }
 
     void on_part(DraftRule &rule, DraftPart &part) {
@@ -57,14 +57,13 @@ class ScopeChange {
             part.part.where = made.expr;
         }
         part.layer = a_.layer;
-        tell(name_of(part.part) + " of " + name_of(rule), before, text_of(part, a_.book.sources));
+        a_.tell(rule, name_of(part.part), before, text_of(part, a_.book.sources));
     }
 
     void on_named_condition(DraftRule &rule, DraftCondition &c) {
         const std::string before = text_of(c.written, a_.book.sources);
         on_condition(c);
-        tell("condition " + c.name.text + " of " + name_of(rule), before,
-             text_of(c.written, a_.book.sources));
+        a_.tell(rule, "condition " + c.name.text, before, text_of(c.written, a_.book.sources));
     }
 
   private:
@@ -76,9 +75,6 @@ class ScopeChange {
     }
 
     std::string text() const { return text_of(test_, a_.book.sources); }
-    void tell(std::string what, std::string from, std::string to) const {
-        a_.tell(std::move(what), std::move(from), std::move(to));
-    }
 
     const Applying &a_;
     bool widens_;
@@ -88,7 +84,9 @@ class ScopeChange {
 
 // Work that another code governs is excused by an exception without a number.
 void hand_over(const Applying &a) {
+    std::vector<std::string> topics;
     for (DraftRule *rule : reached(a)) {
+        topics.push_back(rule->decl.topic.text);
         ast::Part part;
         part.kind = ast::Part::Kind::exception;
         part.title = a.change.code.text;
@@ -100,7 +98,8 @@ void hand_over(const Applying &a) {
     const auto reach = static_cast<std::size_t>(a.change.target.reach);
     a.tell(whats[reach] + a.change.target.citation.text, "",
            "handed over to " + a.change.code.text + " where " +
-               text_of(a.written(a.change.to), a.book.sources));
+               text_of(a.written(a.change.to), a.book.sources),
+           std::move(topics));
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // Changes of one text of a rule, each checked against the text that it says it replaces.
 #include "book/amend_steps.h"
 #include "book/draft_text.h"
+#include "book/typer_words.h"
 #include "syntax/print.h"
 
 #include <algorithm>
@@ -31,6 +32,7 @@ class OneChange {
         claim.layer = a_.layer;
         claim.change = a_.head;
         claim.digests = digests;
+        claim.stands_as = stands_as_;
         const Outcome outcome = settle(*a_.draft.disputes, claim, a_.book, a_.diagnostics);
         if (outcome == Outcome::keep)
             tell("the text below", "the text below, which is the stricter one");
@@ -46,13 +48,18 @@ class OneChange {
                         a_.change.old_text.span, true);
     }
 
+    // What no line of the rule may say.
+    void stands_as(std::string text) { stands_as_ = std::move(text); }
+
     void tell(std::string from, std::string to) const {
-        a_.tell(what_ + " of " + name_of(rule_), std::move(from), std::move(to));
+        a_.tell(rule_, what_, std::move(from), std::move(to));
     }
 
   private:
     // "limit spacing" is `spacing`.
     std::string called() const {
+        if (what_ == "binds")
+            return "`binds`";
         const std::size_t blank = what_.find(' ');
         const bool limit = what_.starts_with("limit ");
         return limit ? "`" + what_.substr(blank + 1) + "`" : "the " + what_;
@@ -62,6 +69,7 @@ class OneChange {
     const DraftRule &rule_;
     std::string what_;
     std::string key_;
+    std::string stands_as_;
 };
 
 void change_limit(const Applying &a, DraftRule &rule) {
@@ -139,6 +147,7 @@ void change_part(const Applying &a, DraftRule &rule, bool exception) {
 void change_force(const Applying &a, DraftRule &rule) {
     const ast::Force stands = rule.decl.force.value_or(ast::Force::shall);
     OneChange change(a, rule, "force");
+    change.stands_as(syntax::printed(stands));
     if (!change.replaces(syntax::printed(stands), rule.span, rule.requirement.layer,
                          syntax::printed(a.change.old_force), a.head))
         return;
@@ -164,6 +173,7 @@ void change_binds(const Applying &a, DraftRule &rule) {
     if (stands.empty())
         stands = {{"new", rule.span}, {"altered", rule.span}};
     OneChange change(a, rule, "binds");
+    change.stands_as(syntax::printed_names(stands));
     if (!change.replaces(sorted_names(stands), stands.front().span, rule.layer,
                          sorted_names(a.change.old_binds), a.change.old_binds.front().span))
         return;
@@ -204,8 +214,13 @@ void change_group(const Applying &a) {
         std::find_if(a.draft.groups.begin(), a.draft.groups.end(),
                      [&](const DraftGroup &g) { return g.decl.name.text == a.change.name.text; });
     if (group == a.draft.groups.end()) {
-        a.diagnostics.error("no-target", a.change.name.span,
-                            "no group `" + a.change.name.text + "` stands in the layers below");
+        std::vector<std::string> known;
+        for (const DraftGroup &g : a.draft.groups)
+            known.push_back(g.decl.name.text);
+        a.diagnostics
+            .error("no-target", a.change.name.span,
+                   "no group `" + a.change.name.text + "` stands in the layers below")
+            .help = did_you_mean(nearest(a.change.name.text, known));
         return;
     }
     const std::string before = text_of(*group);
@@ -234,7 +249,8 @@ void change_group(const Applying &a) {
         return;
     }
     group->layer = a.layer;
-    a.tell("group " + group->decl.name.text, before, text_of(*group));
+    const std::string what = "group " + group->decl.name.text;
+    a.book.changes.push_back({a.layer, what, before, text_of(*group), a.head, {}, what});
 }
 
 void change_text(const Applying &a) {

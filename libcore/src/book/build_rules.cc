@@ -1,8 +1,7 @@
 // Rules: their names first, so that each may refer to any other, then their expressions.
 #include "book/build.h"
 #include "book/clauses.h"
-
-#include "text/nearest.h"
+#include "book/typer_words.h"
 
 #include <algorithm>
 #include <array>
@@ -13,6 +12,15 @@ namespace groundrule::book {
 namespace {
 
 constexpr std::array<std::string_view, 4> stages = {"design", "rough_in", "trim_out", "acceptance"};
+
+std::vector<std::string> topics_of(const Draft &draft) {
+    std::vector<std::string> out;
+    for (const DraftRule &r : draft.rules) {
+        if (!r.decl.clause)
+            out.push_back(r.decl.topic.text);
+    }
+    return out;
+}
 
 // Rules that stand within a clause, with what they take over from it. The draft stays as written.
 std::deque<DraftRule> resolved(const Draft &draft, Typer &typer) {
@@ -326,13 +334,12 @@ void build_rules(const Draft &draft, Typer &typer) {
     for (std::size_t i = 0; i < live.size(); ++i) {
         for (const ast::Name &topic : live[i]->decl.displaces) {
             // What a layer deleted needs no displacing.
-            const bool known =
-                std::any_of(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
-                    return !r.decl.clause && r.decl.topic.text == topic.text;
-                });
+            const std::vector<std::string> topics = topics_of(draft);
+            const bool known = std::count(topics.begin(), topics.end(), topic.text) != 0;
             if (!known && !typer.broken().has(topic.text))
-                typer.diagnostics().error("unknown-name", topic.span,
-                                          "no rule has the topic `" + topic.text + "`");
+                typer.diagnostics()
+                    .error("unknown-name", topic.span, "no rule has the topic `" + topic.text + "`")
+                    .help = did_you_mean(nearest(topic.text, topics));
             // A rule for an unknown item was told already; it displaces nothing.
             if (typer.book().rules[i].item >= 0)
                 displacing.emplace_back(topic.text, i);

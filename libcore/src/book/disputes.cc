@@ -49,6 +49,8 @@ Outcome settle(Disputes &disputes, const Claim &claim, const Book &book, Diagnos
     Diagnostic &d = diagnostics.error(
         "wrong-old-value", claim.said_span,
         claim.what + (claim.digests ? " has another text here" : " has another value here"));
+    if (!claim.stands_as.empty())
+        d.help = "it stands as: " + claim.stands_as;
     if (claim.digests)
         d.help = "the digest of the text that stands is " + claim.stands;
     d.other = claim.stands_span;

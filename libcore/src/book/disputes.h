@@ -47,6 +47,7 @@ struct Claim {
     std::int32_t layer = 0;                  // of the change
     Span change;                             // its place
     bool digests = false;                    // texts are told by their digests
+    std::string stands_as{};                 // as a reader would write it, if its place does not
 };
 
 enum class Outcome : std::uint8_t { put, keep, refuse };

@@ -3,6 +3,7 @@
 #include "book/build.h"
 #include "book/figure_text.h"
 #include "book/row_changes.h"
+#include "book/typer_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -23,9 +24,10 @@ Figure *find_figure(std::vector<Figure> &figures, const ast::Citation &citation,
     if (found != figures.end())
         return &*found;
     if (!typer.broken().has(citation.text))
-        typer.diagnostics().error("no-target", citation.span,
-                                  "no " + std::string(what) + " " + citation.text +
-                                      " stands in the layers below");
+        typer.diagnostics()
+            .error("no-target", citation.span,
+                   "no " + std::string(what) + " " + citation.text + " stands in the layers below")
+            .help = did_you_mean(nearest(citation.text, names_in(figures)));
     return nullptr;
 }
 
@@ -73,11 +75,11 @@ class Figures {
                  : delete_row(*table, change_->keys, typer_);
         for (const ast::TableRow &row : change_->rows) {
             if (done)
-                tell("row of table " + table->name, "",
+                tell("row of ", "table " + table->name, "",
                      cell_text(row.cells.front(), book_.sources));
         }
         if (done && !adds)
-            tell("row of table " + table->name, cell_text(change_->keys.front(), book_.sources),
+            tell("row of ", "table " + table->name, cell_text(change_->keys.front(), book_.sources),
                  "");
     }
 
@@ -102,7 +104,7 @@ class Figures {
         made->declared = figure->declared;
         *figure = std::move(*made);
         drafts[figure->name] = &with;
-        tell(std::string(what) + " " + figure->name, stands,
+        tell("", std::string(what) + " " + figure->name, stands,
              lines(book_, *figure, with, Endings()));
     }
 
@@ -172,7 +174,7 @@ class Figures {
         table.cells[*at] = *put;
         table.layers[*at] = at_->layer;
         table.places[*at] = change_->new_cell.span;
-        tell("cell " + key_text(book_, table, *at) + " of table " + table.name, stands,
+        tell("cell " + key_text(book_, table, *at) + " of ", "table " + table.name, stands,
              cell_text(book_, type, *put));
     }
 
@@ -252,7 +254,7 @@ class Figures {
             if (list.values.size() == before)
                 return;
             insert(list, c.new_cell);
-            tell("entry of list " + list.name, cell_text(c.old_cell, book_.sources),
+            tell("entry of ", "list " + list.name, cell_text(c.old_cell, book_.sources),
                  cell_text(c.new_cell, book_.sources));
             return;
         }
@@ -263,13 +265,15 @@ class Figures {
             else
                 remove(list, cell);
             const std::string text = cell_text(cell, book_.sources);
-            tell("entry of list " + list.name, adds ? "" : text, adds ? text : "");
+            tell("entry of ", "list " + list.name, adds ? "" : text, adds ? text : "");
         }
     }
 
-    void tell(std::string what, std::string from, std::string to) {
+    // A figure, or part of it: "row of ".
+    void tell(const std::string &part, const std::string &figure, std::string from,
+              std::string to) {
         book_.changes.push_back(
-            {at_->layer, std::move(what), std::move(from), std::move(to), at_->span});
+            {at_->layer, part + figure, std::move(from), std::move(to), at_->span, {}, figure});
     }
 
     const Draft &draft_;

@@ -50,22 +50,36 @@ void check_header(const ast::File &file, Diagnostics &diagnostics) {
     }
 }
 
-void add_table(Draft &draft, DraftTable table, const std::string &edition) {
-    table.declared = table.decl.citation.text;
-    number_for(table.decl, edition);
-    if (table.decl.replaces)
-        draft.figure_changes.push_back({table, table.layer, table.span});
-    else
-        draft.tables.push_back(std::move(table));
+template <typename Figure>
+void tell_new(const Figure &figure, const char *what, Book &book) {
+    if (figure.layer == 0)
+        return;
+    const std::string name = what + figure.decl.citation.text;
+    const std::string &title = figure.decl.title;
+    book.changes.push_back(
+        {figure.layer, name, "", title.empty() ? name : title, figure.span, {}, name});
 }
 
-void add_list(Draft &draft, DraftList list, const std::string &edition) {
+void add_table(Draft &draft, DraftTable table, const std::string &edition, Book &book) {
+    table.declared = table.decl.citation.text;
+    number_for(table.decl, edition);
+    if (table.decl.replaces) {
+        draft.figure_changes.push_back({table, table.layer, table.span});
+        return;
+    }
+    tell_new(table, "table ", book);
+    draft.tables.push_back(std::move(table));
+}
+
+void add_list(Draft &draft, DraftList list, const std::string &edition, Book &book) {
     list.declared = list.decl.citation.text;
     number_for(list.decl, edition);
-    if (list.decl.replaces)
+    if (list.decl.replaces) {
         draft.figure_changes.push_back({list, list.layer, list.span});
-    else
-        draft.lists.push_back(std::move(list));
+        return;
+    }
+    tell_new(list, "list ", book);
+    draft.lists.push_back(std::move(list));
 }
 
 void add_gap(Draft &draft, const ast::GapDecl &gap, std::int32_t layer, Span head, Book &book) {
@@ -75,7 +89,11 @@ void add_gap(Draft &draft, const ast::GapDecl &gap, std::int32_t layer, Span hea
         book.changes.push_back(
             {layer,
              gap.citation.text + (gap.administrative ? " (administrative)" : " (not written out)"),
-             "", gap.text, head});
+             "",
+             gap.text,
+             head,
+             {},
+             {}});
 }
 
 void add_file(Draft &draft, const ast::File &file, const std::string &edition, std::int32_t layer,
@@ -98,11 +116,11 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
             break;
         case DeclKind::table:
             add_table(draft, {std::get<ast::TableDecl>(decl.body), {}, &file, layer, decl.head},
-                      edition);
+                      edition, book);
             break;
         case DeclKind::list:
             add_list(draft, {std::get<ast::ListDecl>(decl.body), {}, &file, layer, decl.head},
-                     edition);
+                     edition, book);
             break;
         case DeclKind::define:
             add_define(draft,

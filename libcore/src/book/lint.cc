@@ -1,21 +1,15 @@
-// Walks every node that a fact, a definition or a rule can reach.
+// What nothing reaches, and what messages may miss.
 #include "book/lint.h"
 
+#include "book/overlaps.h"
+#include "book/reach.h"
 #include "book/sure_facts.h"
 
 #include <algorithm>
-#include <set>
 
 namespace groundrule::book {
 
 namespace {
-
-struct Reached {
-    std::set<std::int32_t> defines;
-    std::set<std::int32_t> tables;
-    std::set<std::int32_t> lists;
-    std::set<std::pair<std::int32_t, std::int32_t>> facts; // item, field
-};
 
 class Linter {
   public:
@@ -27,11 +21,15 @@ class Linter {
         for (const Item &item : book_.items) {
             for (const Field &f : item.fields) {
                 for (const NodeId n : f.implied)
-                    reach(n, all);
+                    reach(book_, n, all);
             }
         }
         for (const Rule &r : book_.rules)
             rule(r, all);
+        for (const LayerChange &c : book_.changes) {
+            if (!c.from.empty() && c.from == c.to)
+                warn("changes-nothing", c.span, "what this puts there stands there already");
+        }
         for (std::size_t i = 0; i < book_.defines.size(); ++i)
             unread(all.defines, i, "definition", book_.defines[i].name, book_.defines[i].span);
         for (std::size_t i = 0; i < book_.tables.size(); ++i)
@@ -46,13 +44,7 @@ class Linter {
 
   private:
     void warn(const char *code, Span span, std::string message, std::string help = {}) {
-        Diagnostic d;
-        d.help = std::move(help);
-        d.severity = Severity::warning;
-        d.code = code;
-        d.span = span;
-        d.message = std::move(message);
-        diagnostics_.add(std::move(d));
+        diagnostics_.warning(code, span, std::move(message)).help = std::move(help);
     }
 
     void unread(const std::set<std::int32_t> &reached, std::size_t index, const char *what,
@@ -62,60 +54,16 @@ class Linter {
                  std::string("nothing in this book reads the ") + what + " " + name);
     }
 
-    void reach(NodeId id, Reached &out) const { // NOLINT(misc-no-recursion)
-        if (id == no_node)
-            return;
-        const Node &n = book_.nodes[id];
-        switch (n.op) {
-        case NodeOp::field:
-            if (out.facts.emplace(n.item, n.index).second) {
-                for (const NodeId implied : book_.items[static_cast<std::size_t>(n.item)]
-                                                .fields[static_cast<std::size_t>(n.index)]
-                                                .implied)
-                    reach(implied, out);
-            }
-            break;
-        case NodeOp::define:
-            if (out.defines.insert(n.index).second)
-                reach(book_.defines[static_cast<std::size_t>(n.index)].value, out);
-            break;
-        case NodeOp::lookup:
-            out.tables.insert(n.index);
-            break;
-        case NodeOp::smallest:
-        case NodeOp::largest:
-            out.lists.insert(n.index);
-            break;
-        default:
-            break;
-        }
-        for (const NodeId child : n.children)
-            reach(child, out);
-        reach(n.where, out);
-        reach(n.body, out);
-    }
-
-    void parts(const std::vector<Part> &list, Reached &out) const {
-        for (const Part &p : list)
-            reach(p.node, out);
-    }
-
     void rule(const Rule &r, Reached &all) {
         Reached own;
-        reach(r.requirement, own);
-        for (const Condition &c : r.conditions)
-            reach(c.node, own);
-        parts(r.listed, own);
-        parts(r.exceptions, own);
-        parts(r.paths, own);
-        parts(r.permits, own);
+        reach(book_, r, own);
         const bool tells_requirement =
             r.requirement != no_node || !r.paths.empty() || !r.permits.empty();
         if (tells_requirement)
             unsure(r, own);
         for (const MessagePart &piece : r.says) {
             Reached told;
-            reach(piece.value, told);
+            reach(book_, piece.value, told);
             for (const auto &fact : told.facts) {
                 if (tells_requirement && !own.facts.contains(fact)) {
                     const Item &item = book_.items[static_cast<std::size_t>(fact.first)];
@@ -126,9 +74,9 @@ class Linter {
                              "message is told");
                 }
             }
-            merge(told, all);
+            all.merge(told);
         }
-        merge(own, all);
+        all.merge(own);
     }
 
     // A fact that the rule asks for may be open all the same, where another decides.
@@ -145,7 +93,7 @@ class Linter {
             if (piece.value == no_node || sure_.covers(violated, piece.value))
                 continue;
             Reached told;
-            reach(piece.value, told);
+            reach(book_, piece.value, told);
             const bool all_asked = std::includes(asked.facts.begin(), asked.facts.end(),
                                                  told.facts.begin(), told.facts.end());
             if (all_asked) // else it is told below
@@ -154,12 +102,6 @@ class Linter {
                      "violated whatever it is",
                      "name a value that decides, or none");
         }
-    }
-
-    static void merge(const Reached &from, Reached &to) {
-        to.defines.insert(from.defines.begin(), from.defines.end());
-        to.tables.insert(from.tables.begin(), from.tables.end());
-        to.lists.insert(from.lists.begin(), from.lists.end());
     }
 
     const Book &book_;
@@ -171,6 +113,7 @@ class Linter {
 
 void lint(const Book &book, Diagnostics &diagnostics) {
     Linter(book, diagnostics).run();
+    find_overlaps(book, diagnostics);
 }
 
 } // namespace groundrule::book

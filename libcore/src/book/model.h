@@ -249,6 +249,8 @@ struct LayerChange {
     std::string from; // empty: nothing stood there
     std::string to;   // empty: nothing stands there now
     Span span;
+    std::vector<std::string> topics; // of the rules whose demands it changes; or
+    std::string shared;              // what rules may rest on: "list 240.6(A)"
 };
 
 struct Draft;

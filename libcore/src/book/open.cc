@@ -149,6 +149,21 @@ std::vector<std::string> shipped_adoptions() {
 
 namespace {
 
+// Those that ship, and those of the caller.
+std::vector<std::string> known_editions(const std::vector<NamedText> &more) {
+    std::vector<std::string> names = shipped_editions();
+    for (const NamedText &text : more) {
+        const std::string_view line = header_line(text.text);
+        if (!line.starts_with("edition "))
+            continue;
+        const std::string_view rest = line.substr(line.find_first_not_of(' ', 7));
+        std::string name(rest.substr(0, rest.find_first_of(" \t\r#")));
+        if (std::find(names.begin(), names.end(), name) == names.end())
+            names.push_back(std::move(name));
+    }
+    return names;
+}
+
 using Decided = std::map<std::pair<std::uint32_t, std::uint32_t>, bool>;
 
 // What open_book is asked for.
@@ -244,6 +259,25 @@ std::optional<bool> stricter(const Book &kept, const Book &put) {
 }
 
 } // namespace
+
+Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &more) {
+    Lineage out;
+    const std::vector<std::string> editions = known_editions(more);
+    if (std::find(editions.begin(), editions.end(), of_edition) == editions.end())
+        return out;
+    for (const std::string &edition : editions) {
+        const BookName parsed{edition, {}, {}};
+        const Request request{edition, parsed, more, std::nullopt, syntax::Tests::leave_out};
+        Book book;
+        Diagnostics told_when_opened;
+        read_sources(book, request, {}, told_when_opened);
+        for (const DraftRule &r : compose(parsed, book, {}, told_when_opened).rules) {
+            if (!r.decl.clause)
+                out[r.decl.topic.text].push_back({edition, r.decl.citation.text});
+        }
+    }
+    return out;
+}
 
 Opened open_book(const std::string &name, const std::vector<NamedText> &more, std::optional<int> on,
                  syntax::Tests shipped_tests) {

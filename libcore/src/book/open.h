@@ -5,6 +5,7 @@
 #include "syntax/split.h"
 #include "text/diagnostics.h"
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -31,6 +32,18 @@ struct Opened {
 Opened open_book(const std::string &name, const std::vector<NamedText> &more = {},
                  std::optional<int> on = std::nullopt,
                  syntax::Tests shipped_tests = syntax::Tests::read);
+
+// Where a requirement stands in one edition, by itself: what layers change is not counted.
+struct Standing {
+    std::string edition;
+    std::string citation;
+};
+// By topic, the editions in order: those that ship, then those of the caller. An edition that does
+// not have the requirement is left out.
+using Lineage = std::map<std::string, std::vector<Standing>>;
+// Of the requirements of an edition; empty if it is neither one that ships nor the caller's: then
+// topics that are called alike tell nothing.
+Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &more = {});
 
 std::vector<std::string> shipped_editions();
 std::vector<std::string> shipped_amendments();

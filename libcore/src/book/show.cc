@@ -39,6 +39,24 @@ class BookWriter {
         return std::move(out_);
     }
 
+    std::string rules_called(const std::string &called, const Lineage &lineage) {
+        for (const DraftRule *r : live()) {
+            const std::string &citation = r->decl.citation.text;
+            const bool below = citation.starts_with(called + "(");
+            if (r->decl.topic.text != called && citation != called && !below)
+                continue;
+            rule(*r);
+            const auto known = lineage.find(r->decl.topic.text);
+            if (known == lineage.end())
+                continue;
+            std::string stands;
+            for (const Standing &s : known->second)
+                stands += (stands.empty() ? "" : ", ") + s.edition + " " + s.citation;
+            out_.insert(out_.size() - 1, "  # Stands as: " + stands + "\n");
+        }
+        return std::move(out_);
+    }
+
   private:
     // A citation of which only the text is known.
     static std::string citation(const std::string &text) {
@@ -91,6 +109,8 @@ class BookWriter {
                 item_lines(*item);
             else if (const auto *imply = std::get_if<ast::ImplyDecl>(&decl->body))
                 imply_lines(*imply);
+            else if (const auto *remedy = std::get_if<ast::RemedyDecl>(&decl->body))
+                remedy_lines(*remedy);
         }
     }
 
@@ -112,6 +132,24 @@ class BookWriter {
                 (imply.source.empty() ? "" : " " + in_quotes(imply.source)) + "\n";
         for (const ast::ImplyDecl::Fact &f : imply.facts)
             out_ += "  " + f.field.text + " = " + printed(file, f.value, book_.sources) + "\n";
+        out_ += "\n";
+    }
+
+    void remedy_lines(const ast::RemedyDecl &remedy) {
+        out_ += "remedy " + remedy.item.text + " " + in_quotes(remedy.title) + "\n";
+        std::string values;
+        for (const ast::Cell &v : remedy.values)
+            values += (values.empty() ? "" : ", ") + printed(v, book_.sources);
+        out_ += "  " + remedy.field.text + " = " + (remedy.any ? "any" : values) + "\n";
+        for (const ast::RemedyDecl::Fact &f : remedy.also)
+            out_ += "  " + f.field.text + " = " + printed(f.value, book_.sources) + "\n";
+        line("without", syntax::printed_names(remedy.without));
+        line("keeps", syntax::printed_names(remedy.keeps));
+        for (const ast::RemedyDecl::Carried &c : remedy.carried) {
+            const std::string kept = syntax::printed_names(c.keeps);
+            out_ += "  carries " + c.item.text + "." + c.field.text + " with " + c.with.text +
+                    (kept.empty() ? "" : " keeps " + kept) + "\n";
+        }
         out_ += "\n";
     }
 
@@ -157,7 +195,8 @@ class BookWriter {
 
     // --- rules
 
-    void rules() {
+    // In the order of the code.
+    std::vector<const DraftRule *> live() const {
         std::vector<const DraftRule *> live;
         for (const DraftRule &r : draft_.rules) {
             if (!r.deleted)
@@ -166,7 +205,11 @@ class BookWriter {
         std::stable_sort(live.begin(), live.end(), [](const DraftRule *a, const DraftRule *b) {
             return citation_less(a->decl.citation.text, b->decl.citation.text);
         });
-        for (const DraftRule *r : live)
+        return live;
+    }
+
+    void rules() {
+        for (const DraftRule *r : live())
             rule(*r);
     }
 
@@ -202,11 +245,23 @@ std::string beside(const char *heading, const std::string &text) {
 
 } // namespace
 
-std::string printed_book(const Book &book) {
-    const SourceText source("printed", BookWriter(book).text());
+namespace {
+
+std::string laid_out(std::string text) {
+    const SourceText source("printed", std::move(text));
     Diagnostics faults;
-    const auto laid_out = syntax::format(source, faults);
-    return laid_out ? *laid_out : std::string(source.text());
+    const auto good = syntax::format(source, faults);
+    return good ? *good : std::string(source.text());
+}
+
+} // namespace
+
+std::string printed_book(const Book &book) {
+    return laid_out(BookWriter(book).text());
+}
+
+std::string printed_rules(const Book &book, const std::string &called, const Lineage &lineage) {
+    return laid_out(BookWriter(book).rules_called(called, lineage));
 }
 
 std::string printed_changes(const Book &book) {

@@ -6,6 +6,8 @@
 #include "book/draft_text.h"
 #include "book/layers.h"
 #include "book/made_expressions.h"
+#include "book/open.h"
+#include "book/typer_words.h"
 #include "syntax/print.h"
 
 #include <algorithm>
@@ -84,7 +86,7 @@ class Taking {
             d.other_is = "by this rule";
             return;
         }
-        a_.tell(name_of(taken), "", "as in " + a_.change.edition.text);
+        a_.tell(name_of(taken), "", "as in " + a_.change.edition.text, {taken.decl.topic.text});
         a_.draft.rules.push_back(std::move(taken));
     }
 
@@ -333,8 +335,10 @@ void take_text(const Applying &a) {
     const std::string &edition = a.change.edition.text;
     const Draft *other = edition_text(a.draft, a.book, edition);
     if (other == nullptr) {
-        a.diagnostics.error("unknown-name", a.change.edition.span,
-                            "`" + edition + "` is no edition known here");
+        a.diagnostics
+            .error("unknown-name", a.change.edition.span,
+                   "`" + edition + "` is no edition known here")
+            .help = some_of("the library", shipped_editions());
         return;
     }
     std::vector<const DraftRule *> taken;

@@ -1,7 +1,7 @@
 #include "book/targets.h"
 
 #include "book/draft_text.h"
-#include "text/nearest.h"
+#include "book/typer_words.h"
 
 #include <algorithm>
 
@@ -10,6 +10,45 @@ namespace groundrule::book {
 namespace {
 
 using ast::Target;
+
+// The part of a citation that tells its article or section.
+std::string whole_of(const std::string &citation, Target::Reach reach) {
+    return citation.substr(0, citation.find(reach == Target::Reach::article ? '.' : '('));
+}
+
+// Of a rule that stands, what it has; else what is written nearly so.
+std::string what_stands(const Applying &a) {
+    const Target &target = a.change.target;
+    const std::string &citation = target.citation.text;
+    const bool by_topic = !target.topic.text.empty();
+    std::vector<std::string> names;
+    for (const DraftRule &rule : a.draft.rules) {
+        if (rule.deleted || rule.decl.clause)
+            continue;
+        const std::string &above = rule.decl.citation.text;
+        if (target.reach != Target::Reach::rule) {
+            names.push_back(whole_of(above, target.reach));
+            continue;
+        }
+        if (by_topic) {
+            if (above == citation)
+                names.push_back(rule.decl.topic.text);
+            continue;
+        }
+        names.push_back(above);
+        std::vector<std::string> labels;
+        for (const DraftPart &p : rule.parts) {
+            if (p.part.kind != ast::Part::Kind::exception && !p.part.label.empty())
+                labels.push_back(p.part.label);
+        }
+        if (!labels.empty() && citation.starts_with(above + "("))
+            return some_of("rule " + above, labels);
+    }
+    if (by_topic)
+        return names.empty() ? "" : some_of(citation, names);
+    const std::string near = nearest(citation, names);
+    return near.empty() || near == citation ? "" : "did you mean " + near + "?";
+}
 
 void tell_missing(const Applying &a) {
     const Target &target = a.change.target;
@@ -21,9 +60,8 @@ void tell_missing(const Applying &a) {
         "no " + std::string(whats[static_cast<std::size_t>(target.reach)]) + citation +
             (target.topic.text.empty() ? "" : " with the topic `" + target.topic.text + "`") +
             " stands in the layers below");
-    std::vector<std::string> citations;
+    d.help = what_stands(a);
     for (const DraftRule &rule : a.draft.rules) {
-        citations.push_back(rule.decl.citation.text);
         if (!rule.deleted || d.other.file != Span::no_file || rule.deleted_by == 0)
             continue;
         const bool ours = target.reach == Target::Reach::rule
@@ -34,9 +72,6 @@ void tell_missing(const Applying &a) {
         d.other = rule.deleted_span;
         d.other_is = "it was deleted here";
     }
-    const std::string near = nearest(citation, citations);
-    if (!near.empty() && near != citation && target.reach == Target::Reach::rule)
-        d.help = "did you mean " + near + "?";
 }
 
 } // namespace

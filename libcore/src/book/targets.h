@@ -2,6 +2,7 @@
 #pragma once
 
 #include "book/draft.h"
+#include "book/draft_text.h"
 
 #include <string>
 #include <vector>
@@ -20,8 +21,16 @@ struct Applying {
     Diagnostics &diagnostics;
 
     Written written(ast::ExprId expr) const { return {&file, expr, layer}; }
-    void tell(std::string what, std::string from, std::string to) const {
-        book.changes.push_back({layer, std::move(what), std::move(from), std::move(to), head});
+    // `topics`: of the rules whose demands it changes.
+    void tell(std::string what, std::string from, std::string to,
+              std::vector<std::string> topics = {}) const {
+        book.changes.push_back(
+            {layer, std::move(what), std::move(from), std::move(to), head, std::move(topics), {}});
+    }
+    // A change below a rule that stays.
+    void tell(const DraftRule &rule, const std::string &what, std::string from,
+              std::string to) const {
+        tell(what + " of " + name_of(rule), std::move(from), std::move(to), {rule.decl.topic.text});
     }
 };
 

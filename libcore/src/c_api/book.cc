@@ -60,14 +60,15 @@ std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outco
     if (b.layers.size() > 1)
         return out + std::to_string(outcome.cases) + " cases, " +
                std::to_string(outcome.failures.size()) + " failed\n";
-    for (const std::string &line : outcome.unreached)
+    for (const std::string &line : outcome.reached.unreached())
         out += line + "\n";
     const auto share = [](const evaluate::Coverage::Counts &c) {
         return std::to_string(c.reached) + " of " + std::to_string(c.all);
     };
-    return out + "reached: " + share(outcome.rules) + " rules, " + share(outcome.parts) +
-           " parts, " + share(outcome.cells) + " cells\n" + std::to_string(outcome.cases) +
-           " cases, " + std::to_string(outcome.failures.size()) + " failed\n";
+    return out + "reached: " + share(outcome.reached.rules()) + " rules, " +
+           share(outcome.reached.parts()) + " parts, " + share(outcome.reached.cells()) +
+           " cells\n" + std::to_string(outcome.cases) + " cases, " +
+           std::to_string(outcome.failures.size()) + " failed\n";
 }
 
 // A text that is made at its first use; empty, and tried again the next time, if memory runs out.
@@ -79,6 +80,10 @@ gr_text once(std::once_flag &flag, std::string &text, Make make) noexcept {
     } catch (...) {
         return {"", 0};
     }
+}
+
+book::Lineage lineage_of(const groundrule::c_api::OpenBook &open) {
+    return book::lineage(open.book->layers.front().name, open.given);
 }
 
 const std::string &shipped_adoptions() {
@@ -182,9 +187,11 @@ gr_text gr_book_digest(const gr_book *handle) noexcept {
     return !live(handle) ? gr_text{"", 0} : text_of(handle->open->book->digest);
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
-    return !live(handle) ? gr_text{"", 0}
-                         : once(handle->open->described, handle->open->description,
-                                [&] { return report::describe(*handle->open->book); });
+    return !live(handle)
+               ? gr_text{"", 0}
+               : once(handle->open->described, handle->open->description, [&] {
+                     return report::describe(*handle->open->book, lineage_of(*handle->open));
+                 });
 }
 gr_text gr_book_schema(const gr_book *handle) noexcept {
     return !live(handle) ? gr_text{"", 0} : once(handle->open->sketched, handle->open->schema, [&] {
@@ -204,6 +211,30 @@ gr_status gr_book_show(const gr_book *handle, int what, gr_document **out,
         *out = handed_over(gr_document{
             {}, what == GR_SHOW_BOOK ? book::printed_book(b) : book::printed_changes(b)});
         return GR_OK;
+    });
+}
+
+gr_status gr_book_describe_rule(const gr_book *handle, const char *name, size_t size,
+                                gr_document **out, gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (!live(handle) || name == nullptr || out == nullptr)
+            return bad_pointer(error);
+        const groundrule::c_api::OpenBook &open = *handle->open;
+        const std::string wanted(view(name, size));
+        std::string text = book::printed_rules(*open.book, wanted, lineage_of(open));
+        if (!text.empty()) {
+            *out = handed_over(gr_document{{}, std::move(text)});
+            return GR_OK;
+        }
+        std::vector<std::string> known;
+        for (const book::Rule &r : open.book->rules) {
+            known.push_back(r.citation);
+            known.push_back(r.topic);
+        }
+        const std::string near = groundrule::nearest(wanted, known);
+        return fail(error, GR_BAD_ARGUMENT, "unknown-rule",
+                    "the book has no rule \"" + wanted + "\"" +
+                        (near.empty() ? "" : "; did you mean \"" + near + "\"?"));
     });
 }
 

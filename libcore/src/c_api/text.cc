@@ -3,10 +3,7 @@
 #include "c_api/handles.h"
 
 #include "book/adoption.h"
-#include "book/lint.h"
-#include "evaluate/check_tests.h"
-#include "evaluate/idle.h"
-#include "program/compile.h"
+#include "evaluate/review.h"
 #include "report/diagnostics_json.h"
 #include "syntax/format.h"
 
@@ -24,7 +21,6 @@ using groundrule::c_api::told;
 using groundrule::c_api::view;
 namespace book = groundrule::book;
 namespace evaluate = groundrule::evaluate;
-namespace program = groundrule::program;
 namespace report = groundrule::report;
 
 namespace {
@@ -71,18 +67,13 @@ gr_status gr_lint(const char *name, size_t name_size, const gr_source *sources, 
         if (opened.book && opened.book->adoption) {
             told = book::open_adoption(wanted, given).diagnostics;
         } else if (opened.book) {
-            const program::Program code = program::compile(*opened.book, told);
-            if (!told.has_errors()) {
-                evaluate::check_tests(*opened.book, told);
-                book::lint(*opened.book, told);
-                evaluate::find_idle(*opened.book, code, told);
-            }
+            evaluate::review(*opened.book, told);
         }
         told = about(told, texts.size() - count);
         told.sort();
         gr_document *document = handed_over(gr_document{
             {}, format == GR_LINT_LSP ? report::to_lsp_json(told, texts) : render(told, texts)});
-        *faults = told.size();
+        *faults = told.errors();
         *out = document;
         return GR_OK;
     });

@@ -20,6 +20,13 @@ std::vector<Register> registers_of(const program::RuleCode &code) {
     return out;
 }
 
+const char *word_of(const book::Part &part) {
+    static constexpr const char *words[] = {"listed", "except", "path", "permits"};
+    return words[static_cast<std::size_t>(part.kind)];
+}
+
+} // namespace
+
 std::vector<const book::Part *> parts_of(const book::Rule &rule) {
     std::vector<const book::Part *> out;
     for (const auto *list : {&rule.listed, &rule.exceptions, &rule.paths, &rule.permits}) {
@@ -28,13 +35,6 @@ std::vector<const book::Part *> parts_of(const book::Rule &rule) {
     }
     return out;
 }
-
-const char *word_of(const book::Part &part) {
-    static constexpr const char *words[] = {"listed", "except", "path", "permits"};
-    return words[static_cast<std::size_t>(part.kind)];
-}
-
-} // namespace
 
 Coverage::Coverage(const book::Book &book, const program::Program &program)
     : book_(book), program_(program), rules_(book.rules.size()) {

@@ -158,6 +158,10 @@ class Finder {
         evaluate::run(program_, nothing, workspace_);
         for (std::size_t i = 0; i < book_.rules.size(); ++i)
             rule(book_.rules[i], program_.rules[i]);
+        for (const auto &[place, text] : texts_) {
+            if (text.idle == text.rules)
+                warn("never", text.span, text.message);
+        }
     }
 
   private:
@@ -166,12 +170,7 @@ class Finder {
     }
 
     void warn(const char *code, Span span, std::string message) {
-        Diagnostic d;
-        d.severity = Severity::warning;
-        d.code = code;
-        d.span = span;
-        d.message = std::move(message);
-        diagnostics_.add(std::move(d));
+        diagnostics_.warning(code, span, std::move(message));
     }
 
     static std::string named(const book::Rule &r) {
@@ -222,10 +221,16 @@ class Finder {
                const std::vector<Register> &registers, const Conditions &scope, const char *what) {
         for (std::size_t i = 0; i < list.size(); ++i) {
             Conditions both = scope;
-            if (never(registers[i]) || !both.take(registers[i]))
-                warn("never", span_of(list[i], r),
-                     "the " + named(list[i], what) + " of rule " + r.citation + " (" + r.topic +
-                         ") can never hold");
+            const Span span = span_of(list[i], r);
+            Text &text = texts_[{span.file, span.begin}];
+            ++text.rules;
+            if (!never(registers[i]) && both.take(registers[i]))
+                continue;
+            if (text.idle++ == 0) {
+                text.span = span;
+                text.message = "the " + named(list[i], what) + " of rule " + r.citation + " (" +
+                               r.topic + ") can never hold";
+            }
         }
     }
 
@@ -250,10 +255,19 @@ class Finder {
         }
     }
 
+    // A part that a clause, or a layer, gives to several rules may be idle in some of them.
+    struct Text {
+        Span span;
+        std::string message;
+        std::size_t rules = 0;
+        std::size_t idle = 0;
+    };
+
     const book::Book &book_;
     const program::Program &program_;
     Diagnostics &diagnostics_;
     Workspace workspace_;
+    std::map<std::pair<std::uint32_t, std::uint32_t>, Text> texts_;
 };
 
 } // namespace

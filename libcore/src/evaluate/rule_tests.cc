@@ -25,15 +25,11 @@ const char *name_of(Verdict v) {
 class Runner {
   public:
     Runner(const Book &book, const program::Program &program)
-        : book_(book), program_(program), coverage_(book, program) {}
+        : book_(book), program_(program), outcome_{0, {}, Coverage(book, program)} {}
 
     TestOutcome all() {
         for (const ast::TestDecl *test : tests_of(book_))
             run_test(*test);
-        outcome_.unreached = coverage_.unreached();
-        outcome_.rules = coverage_.rules();
-        outcome_.parts = coverage_.parts();
-        outcome_.cells = coverage_.cells();
         return std::move(outcome_);
     }
 
@@ -67,7 +63,7 @@ class Runner {
                              book_.items[slot.item].fields[slot.field].name + "`"});
             return;
         }
-        coverage_.observe(index, workspace_);
+        outcome_.reached.observe(index, workspace_);
         compare(c, index, *verdict_named(c.verdict.text), *job);
     }
 
@@ -114,7 +110,6 @@ class Runner {
 
     const Book &book_;
     const program::Program &program_;
-    Coverage coverage_;
     Workspace workspace_;
     TestOutcome outcome_;
 };

@@ -18,10 +18,7 @@ struct TestFailure {
 struct TestOutcome {
     std::size_t cases = 0;
     std::vector<TestFailure> failures;
-    std::vector<std::string> unreached; // rules, parts and tables that no test reaches
-    Coverage::Counts rules;
-    Coverage::Counts parts;
-    Coverage::Counts cells;
+    Coverage reached;
 };
 
 TestOutcome run_rule_tests(const book::Book &book, const program::Program &program);

@@ -99,7 +99,7 @@ class Writer {
         const bool moved =
             c.before != nullptr && c.after != nullptr && c.before->citation != c.after->citation;
         paragraph(shown.citation + "  " + shown.title +
-                      (moved ? ", before " + c.before->citation : "") + note(c, shown),
+                      (moved ? ", renumbered from " + c.before->citation : "") + note(c, shown),
                   6, 2);
         for (const Change &change : c.changes)
             tell(change);

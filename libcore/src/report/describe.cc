@@ -50,7 +50,7 @@ Json table_json(const book::Book &book, const book::Table &t) {
 
 } // namespace
 
-std::string describe(const book::Book &book) {
+std::string describe(const book::Book &book, const book::Lineage &lineage) {
     Json items = Json::array();
     for (const book::Item &item : book.items) {
         Json fields = Json::array();
@@ -73,8 +73,13 @@ std::string describe(const book::Book &book) {
              {"in", item.parent < 0 ? "" : book.items[static_cast<std::size_t>(item.parent)].name},
              {"fields", std::move(fields)}});
     }
+    static const std::vector<book::Standing> nowhere;
     Json rules = Json::array();
     for (const book::Rule &r : book.rules) {
+        const auto known = lineage.find(r.topic);
+        Json stands = Json::array();
+        for (const book::Standing &s : known == lineage.end() ? nowhere : known->second)
+            stands.push_back({{"edition", s.edition}, {"citation", s.citation}});
         rules.push_back({{"citation", r.citation},
                          {"topic", r.topic},
                          {"title", r.title},
@@ -82,6 +87,7 @@ std::string describe(const book::Book &book) {
                          {"stages", r.stages},
                          {"for", book.items[static_cast<std::size_t>(r.item)].name},
                          {"layer", book.layers[static_cast<std::size_t>(r.layer)].name},
+                         {"lineage", std::move(stands)},
                          {"notes", r.notes},
                          {"sources", r.sources}});
     }

@@ -2,6 +2,7 @@
 // the JSON Schema of its jobs.
 #pragma once
 
+#include "book/open.h"
 #include "report/finding.h"
 
 #include <string>
@@ -17,7 +18,7 @@ struct TextOptions {
 };
 std::string to_text(const Report &report, const TextOptions &options);
 
-std::string describe(const book::Book &book);
+std::string describe(const book::Book &book, const book::Lineage &lineage);
 std::string job_schema(const book::Book &book);
 
 } // namespace groundrule::report

@@ -290,11 +290,13 @@ std::vector<std::string> cells_of(const Line &line) {
     return cells;
 }
 
-std::string table(const std::vector<FormatToken> &tokens) {
-    // Rows begin on the line after the keys; keys go on while a line ends in a comma.
+std::string table(const std::vector<FormatToken> &tokens, bool whole) {
+    // Rows begin on the line after the keys, or after the name of a table that they are added to;
+    // keys go on while a line ends in a comma.
     std::size_t by = 0;
-    while (by < tokens.size() && !(tokens[by].text == "by" && tokens[by].depth == 0 &&
-                                   tokens[by].kind == FormatToken::Kind::word))
+    while (whole && by < tokens.size() &&
+           !(tokens[by].text == "by" && tokens[by].depth == 0 &&
+             tokens[by].kind == FormatToken::Kind::word))
         ++by;
     std::size_t first = std::min(by + 1, tokens.size());
     while (first < tokens.size() && !(tokens[first].first_on_line && tokens[first - 1].text != ","))
@@ -343,12 +345,15 @@ std::string item(const std::vector<FormatToken> &tokens) {
 std::string declaration(std::string_view text, const Piece &piece) {
     const std::vector<FormatToken> tokens = format_tokens(text);
     const std::string_view family = piece.first_word;
-    if (family == "table")
-        return table(tokens);
-    const bool fields = family == "add" && tokens.size() > 2 && tokens[2].text == "item";
-    if (family == "item" || fields)
+    const std::string_view changed = family == "replace" ? piece.second_word
+                                     : family == "add" && tokens.size() > 2
+                                         ? std::string_view(tokens[2].text)
+                                         : std::string_view();
+    if (family == "table" || changed == "table")
+        return table(tokens, family != "add");
+    if (family == "item" || changed == "item")
         return item(tokens);
-    if (family == "replace" && piece.second_word != "rule")
+    if (one_of(changed, {"define", "group", "list"}))
         return plain(tokens);
     if (one_of(family, {"rule", "clause", "replace", "add", "test", "vocabulary", "edition", "part",
                         "amendment", "adoption", "period"}))

@@ -14,15 +14,21 @@ Diagnostic &Diagnostics::error(std::string code, Span span, std::string message)
     return list_.back();
 }
 
+Diagnostic &Diagnostics::warning(std::string code, Span span, std::string message) {
+    Diagnostic &d = error(std::move(code), span, std::move(message));
+    d.severity = Severity::warning;
+    return d;
+}
+
 void Diagnostics::sort() {
     std::stable_sort(list_.begin(), list_.end(), [](const Diagnostic &a, const Diagnostic &b) {
         return a.span.file != b.span.file ? a.span.file < b.span.file : a.span.begin < b.span.begin;
     });
 }
 
-std::size_t Diagnostics::errors_in(const std::vector<Diagnostic> &list) {
+std::size_t Diagnostics::errors() const {
     return static_cast<std::size_t>(
-        std::count_if(list.begin(), list.end(),
+        std::count_if(list_.begin(), list_.end(),
                       [](const Diagnostic &d) { return d.severity == Severity::error; }));
 }
 

@@ -24,16 +24,17 @@ struct Diagnostic {
 class Diagnostics {
   public:
     Diagnostic &error(std::string code, Span span, std::string message);
+    Diagnostic &warning(std::string code, Span span, std::string message);
     void add(Diagnostic diagnostic) { list_.push_back(std::move(diagnostic)); }
 
-    bool has_errors() const { return errors_in(list_) != 0; }
+    bool has_errors() const { return errors() != 0; }
+    std::size_t errors() const; // no warnings among them
     std::size_t size() const { return list_.size(); }
     const std::vector<Diagnostic> &list() const { return list_; }
     // By file and place, as a reader goes through them.
     void sort();
 
   private:
-    static std::size_t errors_in(const std::vector<Diagnostic> &list);
     std::vector<Diagnostic> list_;
 };
 

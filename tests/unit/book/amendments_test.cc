@@ -65,6 +65,22 @@ std::string failures(const book::Book &b, const program::Program &program) {
     return out;
 }
 
+// All that a remedy says, but for its place.
+bool same_remedy(const book::Remedy &a, const book::Remedy &b) {
+    const auto same_carried = [](const book::Remedy::Carried &x, const book::Remedy::Carried &y) {
+        return x.item == y.item && x.field == y.field && x.with == y.with && x.keeps == y.keeps;
+    };
+    return a.title == b.title && a.item == b.item && a.field == b.field && a.values == b.values &&
+           a.also == b.also && a.without == b.without && a.keeps == b.keeps &&
+           std::equal(a.carried.begin(), a.carried.end(), b.carried.begin(), b.carried.end(),
+                      same_carried);
+}
+
+bool same_remedies(const book::Book &a, const book::Book &b) {
+    return std::equal(a.remedies.begin(), a.remedies.end(), b.remedies.begin(), b.remedies.end(),
+                      same_remedy);
+}
+
 } // namespace
 
 TEST_CASE("amendments: every form opens, and its own tests hold") {
@@ -121,5 +137,20 @@ TEST_CASE("amendments: a book with any of them is printed whole and opens as the
         CHECK(again.book->digest == opened.book->digest);
         CHECK(again.book->name == opened.book->name);
         CHECK(book::printed_book(*again.book) == printed);
+        CHECK(same_remedies(*again.book, *opened.book));
+    }
+}
+
+TEST_CASE("show: a printed book offers the same remedies") {
+    for (const std::string name : {"nec-2017", "nec-2020", "nec-2020+harbor-city-2025"}) {
+        const book::Opened opened = book::open_book(name);
+        INFO(name << "\n" << trial::faults(opened));
+        REQUIRE(opened.book);
+        REQUIRE(opened.book->remedies.size() >= 10);
+        const book::Opened again =
+            book::open_book("whole.rules", {{"whole.rules", book::printed_book(*opened.book)}});
+        INFO(trial::faults(again));
+        REQUIRE(again.book);
+        CHECK(same_remedies(*again.book, *opened.book));
     }
 }

@@ -31,8 +31,8 @@ TEST_CASE("clauses of every kind: their own tests hold") {
         FAIL_CHECK(source.name() << ":" << source.place(f.span.begin).line << ": " << f.message);
     }
     CHECK(outcome.cases > 45);
-    CHECK(outcome.rules.reached == outcome.rules.all);
-    CHECK(outcome.parts.reached == outcome.parts.all);
+    CHECK(outcome.reached.rules().reached == outcome.reached.rules().all);
+    CHECK(outcome.reached.parts().reached == outcome.reached.parts().all);
 }
 
 TEST_CASE("values stand in messages as the trade writes them") {

@@ -135,9 +135,10 @@ void find_all(const std::string &source, const std::regex &form, std::set<std::s
 // Every literal with a hyphen between small letters, and single words where a fault is made.
 std::set<std::string> codes_in_sources() {
     static const std::regex hyphened("\"([a-z0-9]+(?:-[a-z0-9]+)+)\"");
-    static const std::regex made("(?:error|warn|fault|refuse|push_back|fail)\\s*\\((?:\\s*\\{|\\s*"
-                                 "fault,|\\s*error, GR_[A-Z_]+,)?"
-                                 "\\s*\"([a-z]+)\"");
+    static const std::regex made(
+        "(?:error|warn|warning|fault|refuse|push_back|fail)\\s*\\((?:\\s*\\{|\\s*"
+        "fault,|\\s*error, GR_[A-Z_]+,)?"
+        "\\s*\"([a-z]+)\"");
     static const std::regex assigned("code = \"([a-z0-9-]+)\"");
     std::set<std::string> codes;
     for (const fs::directory_entry &entry :

@@ -1,9 +1,7 @@
 #include "cases/trial.h"
 
 #include "book/adoption.h"
-#include "book/lint.h"
-#include "evaluate/check_tests.h"
-#include "evaluate/idle.h"
+#include "evaluate/review.h"
 #include "evaluate/scalar.h"
 #include "facts/json_reader.h"
 #include "program/compile.h"
@@ -107,18 +105,13 @@ Outcome faults_in(const std::string &name, const std::string &text) {
     book::Opened opened = book::open_book(plan.book, files);
     if (opened.book == nullptr)
         return outcome_of(opened.diagnostics, opened.sources);
+    Diagnostics all;
+    evaluate::review(*opened.book, all);
     Diagnostics told;
-    const program::Program code = program::compile(*opened.book, told);
-    if (!told.has_errors())
-        evaluate::check_tests(*opened.book, told);
-    if (!told.has_errors()) {
-        Diagnostics warnings;
-        book::lint(*opened.book, warnings);
-        evaluate::find_idle(*opened.book, code, warnings);
-        for (const Diagnostic &d : warnings.list()) {
-            if (d.span.file + 1 == opened.book->sources.size() && is_asked(d.code, text))
-                told.add(d);
-        }
+    for (const Diagnostic &d : all.list()) {
+        const bool own = d.span.file + 1 == opened.book->sources.size();
+        if (d.severity == Severity::error || (own && is_asked(d.code, text)))
+            told.add(d);
     }
     told.sort();
     return outcome_of(told, opened.book->sources);

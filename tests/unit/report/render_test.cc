@@ -205,7 +205,7 @@ TEST_CASE("a book tells its facts as a JSON Schema, and itself as JSON") {
     CHECK(crate["properties"]["pieces"]["items"]["$ref"] == "#/$defs/piece");
     CHECK(crate["properties"]["colour"]["enum"] == Json::array({"red", "green", "blue", nullptr}));
     CHECK(crate["properties"]["complete"]["items"]["enum"] == Json::array({"pieces"}));
-    const Json book = Json::parse(report::describe(*compiled().book));
+    const Json book = Json::parse(report::describe(*compiled().book, {}));
     CHECK(book["rules"].size() == 5);
     CHECK(book["rules"][0]["citation"] == "1.1");
 }
