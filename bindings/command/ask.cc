@@ -35,23 +35,6 @@ int refuse(const groundrule::Error &error) {
     return bad_input;
 }
 
-// To a file beside it first, so that the file is there whole or as it was.
-int write_whole(const std::string &path, std::string_view text) {
-    const std::string beside = path + ".part";
-    std::FILE *file = std::fopen(beside.c_str(), "wb");
-    bool good = file != nullptr;
-    if (good) {
-        good = std::fwrite(text.data(), 1, text.size(), file) == text.size();
-        good = std::fclose(file) == 0 && good;
-        good = good && std::rename(beside.c_str(), path.c_str()) == 0;
-    }
-    if (good)
-        return clean;
-    complain("cannot write " + path + ": " + std::strerror(errno));
-    (void)std::remove(beside.c_str());
-    return bad_input;
-}
-
 std::string in_brackets(const groundrule::Question &q) {
     std::string out = "  (" + std::string(q.fact) + " of " + std::string(q.item);
     if (q.kind == "list")
@@ -94,7 +77,8 @@ int finish(groundrule::Interview &asking, const Options &options) {
     const auto job = asking.job();
     if (!job)
         return refuse(job.error());
-    return options.out.empty() ? print(*job, clean) : write_whole(options.out, *job);
+    return options.out.empty() ? print(*job, clean)
+                               : (write_whole(options.out, *job) ? clean : bad_input);
 }
 
 int ask(const Options &options) {

@@ -8,6 +8,10 @@
 #include <cstring>
 #include <memory>
 
+#if __has_include(<unistd.h>)
+#include <unistd.h>
+#endif
+
 namespace command {
 
 namespace {
@@ -59,6 +63,26 @@ std::optional<std::vector<File>> read_files(const std::vector<std::string> &path
     if (!good)
         return std::nullopt;
     return files;
+}
+
+bool write_whole(const std::string &path, std::string_view text) {
+    const std::string beside = path + ".part";
+    std::FILE *file = std::fopen(beside.c_str(), "wb");
+    bool good = file != nullptr;
+    if (good) {
+        good = std::fwrite(text.data(), 1, text.size(), file) == text.size();
+        good = std::fflush(file) == 0 && good;
+#if __has_include(<unistd.h>)
+        good = good && fsync(fileno(file)) == 0; // on the disk before it takes the old one's place
+#endif
+        good = std::fclose(file) == 0 && good;
+        good = good && std::rename(beside.c_str(), path.c_str()) == 0;
+    }
+    if (!good) {
+        complain("cannot write " + path + ": " + std::strerror(errno));
+        (void)std::remove(beside.c_str());
+    }
+    return good;
 }
 
 std::vector<groundrule::Source> sources_of(const std::vector<File> &files) {

@@ -6,8 +6,6 @@
 
 #include <CLI/CLI.hpp>
 
-#include <cstdio>
-#include <fstream>
 #include <memory>
 #include <string>
 
@@ -19,15 +17,6 @@ struct Options {
     std::vector<std::string> paths;
     bool check = false;
 };
-
-// Beside the file first, then in its place: a file is written whole or not at all.
-bool write_whole(const std::string &path, std::string_view text) {
-    const std::string beside = path + ".formatted";
-    std::ofstream out(beside, std::ios::binary);
-    out.write(text.data(), static_cast<std::streamsize>(text.size()));
-    out.close();
-    return out.good() && std::rename(beside.c_str(), path.c_str()) == 0;
-}
 
 int format(const Options &options) {
     const auto files = read_files(options.paths);
@@ -47,7 +36,6 @@ int format(const Options &options) {
             print("would change: " + file.name, clean);
             status = status == clean ? violated : status;
         } else if (!write_whole(file.name, laid->text())) {
-            complain("cannot write " + file.name);
             status = bad_input;
         }
     }
