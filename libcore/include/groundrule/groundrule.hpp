@@ -52,7 +52,6 @@ struct TestOutcome {
 
 using Slot = gr_slot;
 
-// Copies share one immutable book. Views are borrowed until the last copy, job and report is gone.
 // A text that the library made for the caller.
 class Document {
   public:
@@ -99,6 +98,7 @@ inline Result<Faults> lint(std::string_view book, std::span<const Source> source
     return Faults{count, Document(document)};
 }
 
+// Copies share one immutable book. Views are borrowed until the last copy, job and report is gone.
 class Book {
   public:
     // `on` is a day, "2021-07-01"; empty: all layers are in force.
@@ -305,8 +305,8 @@ class Job {
         return told(gr_job_set_number(get(), slot, row, value, &error), error);
     }
     // Several facts of one item, as many values as slots; NaN makes a fact unknown again.
-    Result<void> set_numbers(std::uint32_t row, const std::vector<Slot> &slots,
-                             const std::vector<double> &values) {
+    Result<void> set_numbers(std::uint32_t row, std::span<const Slot> slots,
+                             std::span<const double> values) {
         gr_error error{};
         return told(gr_job_set_numbers(get(), row, slots.data(), values.data(),
                                        std::min(slots.size(), values.size()), &error),

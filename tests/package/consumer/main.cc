@@ -30,6 +30,9 @@ groundrule::Result<groundrule::Report> check() {
         return breaker.error();
     if (const auto set = job->set_text(*breaker, 0, "40 A"); !set)
         return set.error();
+    const double amperes[] = {40};
+    if (const auto set = job->set_numbers(0, {&*breaker, 1}, amperes); !set)
+        return set.error();
     // Verdicts alone are those of the report, one for each rule and item.
     std::vector<unsigned char> verdicts;
     if (const auto told = job->verdicts(verdicts); !told)
