@@ -138,10 +138,15 @@ class Runner {
             failing_ = true;
             return;
         }
-        for (const std::uint32_t m : reading_[rule])
-            killed_[m] = killed_[m] || trial.kills(mutants_[m], true);
-        for (const std::uint32_t m : implied_)
-            killed_[m] = killed_[m] || trial.kills(mutants_[m], false);
+        // Only ever set: another thread may have set it while this one tried the same mutant.
+        for (const std::uint32_t m : reading_[rule]) {
+            if (!killed_[m] && trial.kills(mutants_[m], true))
+                killed_[m] = true;
+        }
+        for (const std::uint32_t m : implied_) {
+            if (!killed_[m] && trial.kills(mutants_[m], false))
+                killed_[m] = true;
+        }
     }
 
     std::vector<Case> cases_of(std::uint32_t rule) {
