@@ -121,7 +121,7 @@ struct Named {
     std::string_view name;
     std::string_view text; // of a printed book; empty: it ships
 };
-constexpr Named small{small_book_name, small_book};
+const Named small{small_book_name, small_book};
 constexpr Named edition{"nec-2020", {}};
 
 gr_status open(const Named &which, gr_book **out) {

@@ -18,9 +18,9 @@ using namespace misuse;
 
 namespace {
 
-constexpr std::string_view name = small_book_name;
-constexpr std::string_view text = small_book;
-constexpr std::string_view facts = small_job;
+const std::string_view name = small_book_name;
+const std::string_view text = small_book;
+const std::string_view facts = small_job;
 constexpr std::string_view fact = "circuit.breaker";
 constexpr std::string_view shown = "shown";
 
