@@ -11,8 +11,7 @@ namespace {
 using namespace groundrule;
 
 // Sanitizers and unoptimised builds take many times as long; there the bound only catches a hang.
-#if defined(NDEBUG) && !defined(_GLIBCXX_ASSERTIONS) && !defined(__SANITIZE_ADDRESS__) &&          \
-    !defined(__SANITIZE_THREAD__)
+#if defined(NDEBUG) && !defined(_GLIBCXX_ASSERTIONS) && !defined(GROUNDRULE_SANITIZED)
 constexpr double bound = 100; // ms
 #else
 constexpr double bound = 10000;

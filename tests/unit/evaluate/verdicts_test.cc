@@ -23,7 +23,7 @@ std::atomic<std::size_t> allocations = 0;
 
 // The whole test program counts what it allocates; not under sanitizers, which bring operators of
 // their own and must see which one a piece of memory came from.
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#ifndef GROUNDRULE_SANITIZED
 void *operator new(std::size_t size) {
     ++allocations;
     if (void *p = std::malloc(size == 0 ? 1 : size))

@@ -12,7 +12,7 @@ namespace {
 
 using namespace groundrule;
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#ifdef GROUNDRULE_SANITIZED
 constexpr std::size_t wanted = 300;
 #else
 constexpr std::size_t wanted = 10000;

@@ -228,7 +228,7 @@ TEST_CASE("reference, garage: opening takes under 50 ms and a check under 1 ms")
     // On the machines where it was measured (docs/performance.md) both take about a seventh of the
     // bound. The best of several tries counts, so that a busy machine does no harm; a slow one has
     // four times the bound, and a build without optimisation or with sanitizers twenty times.
-#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#if defined(NDEBUG) && !defined(GROUNDRULE_SANITIZED)
     constexpr double margin = 4;
 #else
     constexpr double margin = 20;

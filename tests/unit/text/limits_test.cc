@@ -91,7 +91,7 @@ void expect_cheap(Act act) {
     const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
     rusage after{};
     getrusage(RUSAGE_SELF, &after);
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#ifdef GROUNDRULE_SANITIZED
     constexpr double slack = 10;
 #else
     constexpr double slack = 1;
