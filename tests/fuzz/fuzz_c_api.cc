@@ -22,7 +22,7 @@ std::uint64_t calls = 0; // of this process, for whoever counts
 
 namespace {
 
-constexpr std::string_view facts = small_job;
+const std::string_view facts = small_job;
 
 gr_book *opened() {
     const std::string_view name = small_book_name;

@@ -62,8 +62,9 @@ bool is_letter(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
+// A carriage return is one, as everywhere in the layout of rule text.
 std::size_t blanks(std::string_view text, std::size_t at) {
-    while (at < text.size() && (text[at] == ' ' || text[at] == '\t'))
+    while (at < text.size() && (text[at] == ' ' || text[at] == '\t' || text[at] == '\r'))
         ++at;
     return at;
 }

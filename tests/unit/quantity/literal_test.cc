@@ -177,6 +177,12 @@ TEST_CASE("a literal ends where the next word begins") {
     CHECK(read_literal("3.x").literal.size == 1);
 }
 
+TEST_CASE("a carriage return parts a number from its unit as a blank does") {
+    CHECK(read_literal("30\rA").literal.dimension == dimension::current);
+    CHECK(fault_of("0\r  entry") == LiteralFault::unknown_unit);
+    CHECK(read_literal("0\r\nentry").literal.size == 1);
+}
+
 TEST_CASE("values are written as the trade writes them") {
     const std::vector<std::pair<std::string, std::string>> pairs = {{"30 A", "30 A"},
                                                                     {"0.5 A", "0.5 A"},
