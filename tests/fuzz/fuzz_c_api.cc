@@ -87,7 +87,7 @@ class Calls {
     std::uint32_t row() { return byte() & 7; }
     int format() { return byte() % 5; }
     std::string_view text() {
-        static constexpr std::array<std::string_view, 12> texts = {
+        static const std::array<std::string_view, 12> texts = {
             "20 A", "17 A", "120 V", "garage", "bathroom", "yes",
             "no",   "2",    "1+",    "{}",     "outlets",  facts};
         const std::string_view whole = texts[byte() % texts.size()];
