@@ -247,8 +247,8 @@ gr_status gr_book_test(gr_book *handle, gr_text *text, size_t *failed, gr_error 
         if (!tested.book)
             return fail_with(error, GR_BAD_RULES, tested.diagnostics, tested.sources);
         Diagnostics diagnostics;
-        const evaluate::TestOutcome outcome =
-            evaluate::run_rule_tests(*tested.book, program::compile(*tested.book, diagnostics));
+        const program::Program program = program::compile(*tested.book, diagnostics);
+        const evaluate::TestOutcome outcome = evaluate::run_rule_tests(*tested.book, program);
         handle->test_report = outcome_text(*tested.book, outcome);
         *text = text_of(handle->test_report);
         *failed = outcome.failures.size();

@@ -18,9 +18,10 @@ struct TestFailure {
 struct TestOutcome {
     std::size_t cases = 0;
     std::vector<TestFailure> failures;
-    Coverage reached;
+    Coverage reached; // of the book and the program, which must outlive it
 };
 
 TestOutcome run_rule_tests(const book::Book &book, const program::Program &program);
+TestOutcome run_rule_tests(const book::Book &book, program::Program &&program) = delete;
 
 } // namespace groundrule::evaluate

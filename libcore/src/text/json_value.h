@@ -97,8 +97,9 @@ class JsonValue::Part {
   public:
     Part(std::initializer_list<Part> parts) : value_(parts) {}
     template <typename T>
+    // NOLINTNEXTLINE(bugprone-forwarding-reference-overload): a Part is no value to make one of
     requires std::constructible_from<JsonValue, T &&> Part(T &&value)
-        : value_(std::forward<T>(value)) {} // NOLINT(bugprone-forwarding-reference-overload)
+        : value_(std::forward<T>(value)) {}
 
     JsonValue take() const { return std::move(value_); }
     bool is_pair() const;
