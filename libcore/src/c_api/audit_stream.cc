@@ -12,7 +12,6 @@ using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
-using groundrule::c_api::handed_over;
 using groundrule::c_api::live;
 using groundrule::c_api::OpenAudit;
 using groundrule::c_api::take;

@@ -21,9 +21,9 @@ struct Mark {
 
     Mark() = default;
     Mark(const Mark &) = default;
-    Mark(Mark &&) = default;
+    Mark(Mark &&) noexcept = default;
     Mark &operator=(const Mark &) = default;
-    Mark &operator=(Mark &&) = default;
+    Mark &operator=(Mark &&) noexcept = default;
     // Volatile: nothing else reads what is about to go, so the store would be left out.
     ~Mark() { *const_cast<const void *volatile *>(&kind) = nullptr; }
 };
