@@ -200,8 +200,8 @@ void Worker::read_dictionary(const Step &step, const Column &column, Texts &text
         if (!value)
             continue;
         texts.values[i] = *value;
-        texts.codes[i] =
-            step.form == Form::truth ? (*value != 0 ? yes : no) : static_cast<std::uint8_t>(*value);
+        if (step.form == Form::code)
+            texts.codes[i] = static_cast<std::uint8_t>(*value);
     }
 }
 
