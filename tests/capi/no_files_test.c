@@ -18,9 +18,11 @@ int main(void) {
     gr_report *report = NULL;
     gr_error error;
     gr_text text;
-    REQUIRE(setrlimit(RLIMIT_NOFILE, &none) == 0);
     REQUIRE(setrlimit(RLIMIT_FSIZE, &none) == 0);
+#ifndef GROUNDRULE_SANITIZED /* the sanitizers open pipes of their own */
+    REQUIRE(setrlimit(RLIMIT_NOFILE, &none) == 0);
     REQUIRE(open("/", O_RDONLY) < 0);
+#endif
     EXPECT(gr_book_open(WORDS("nec-2023"), NULL, 0, NULL, &book, &error) == GR_OK);
     EXPECT(gr_job_from_json(book, WORDS(garage), NULL, 0, &job, &error) == GR_OK);
     EXPECT(gr_check(job, NULL, &report, &error) == GR_OK);

@@ -176,13 +176,18 @@ const std::string offers =
 } // namespace
 
 TEST_CASE("remedies equal those of a plain search, on a thousand generated jobs that fail") {
+#ifdef GROUNDRULE_SANITIZED
+    constexpr std::size_t jobs = 100; // each takes ten times as long
+#else
+    constexpr std::size_t jobs = 1000;
+#endif
     std::size_t failing = 0;
     std::size_t with_remedy = 0;
     std::size_t several = 0;
-    for (std::uint32_t seed = 0; failing < 1000 && seed < 600; ++seed) {
+    for (std::uint32_t seed = 0; failing < jobs && seed < 600; ++seed) {
         const trial::Ready ready = trial::generated_book(seed, 4, {}, generated::implying + offers);
         generated::Writer writer(seed + 30000);
-        for (int i = 0; i < 40 && failing < 1000; ++i) {
+        for (int i = 0; i < 40 && failing < jobs; ++i) {
             Json crate = writer.crate();
             crate.erase(crate.value("colour", "") == "red" ? "sealed" : "wire"); // it is implied
             const Json json = {{"work", "new"}, {"crates", {crate}}};
@@ -208,9 +213,9 @@ TEST_CASE("remedies equal those of a plain search, on a thousand generated jobs 
             several += told.size() > 1 ? 1 : 0;
         }
     }
-    CHECK(failing == 1000);
-    CHECK(with_remedy > 200);
-    CHECK(several > 50);
+    CHECK(failing == jobs);
+    CHECK(with_remedy > jobs / 5);
+    CHECK(several > jobs / 20);
 }
 
 TEST_CASE("the garage outlet: a thicker cable, a smaller breaker, another wiring method") {
