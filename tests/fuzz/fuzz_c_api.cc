@@ -183,7 +183,13 @@ class Calls {
         std::size_t count = 0;
         gr_text told;
         gr_finding finding = GR_FINDING_INIT;
-        gr_check_options options = GR_CHECK_OPTIONS_INIT;
+        // With room behind it for whatever size is told: a newer caller's struct.
+        struct {
+            gr_check_options known = GR_CHECK_OPTIONS_INIT;
+            unsigned char more[256] = {};
+        } given;
+        gr_check_options &options = given.known;
+        given.more[0] = seldom() ? byte() : 0;
         options.most_findings = byte() & 1 ? 0 : byte();
         options.size = seldom() ? byte() : options.size;
         switch (byte() % 4) {
