@@ -34,7 +34,7 @@ def room_of(filename: str, core: str) -> str | None:
     if not filename.startswith(core):
         return None
     part = filename[len(core) :].split("/")
-    return part[1] if part[0] == "src" else "include"
+    return part[1] if part[0] == "src" else part[0]
 
 
 def main() -> int:
