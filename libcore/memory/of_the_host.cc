@@ -43,8 +43,6 @@ void release(void *block) noexcept {
         memory.release(block, memory.user);
 }
 
-constexpr std::size_t usual = __STDCPP_DEFAULT_NEW_ALIGNMENT__;
-
 } // namespace
 
 gr_status gr_set_allocator(const gr_allocator *allocator, gr_error *error) noexcept {
@@ -61,63 +59,4 @@ gr_status gr_set_allocator(const gr_allocator *allocator, gr_error *error) noexc
     return GR_OK;
 }
 
-void *operator new(std::size_t bytes) {
-    return or_throw(allocate(bytes, usual));
-}
-void *operator new[](std::size_t bytes) {
-    return or_throw(allocate(bytes, usual));
-}
-void *operator new(std::size_t bytes, std::align_val_t to) {
-    return or_throw(allocate(bytes, static_cast<std::size_t>(to)));
-}
-void *operator new[](std::size_t bytes, std::align_val_t to) {
-    return or_throw(allocate(bytes, static_cast<std::size_t>(to)));
-}
-void *operator new(std::size_t bytes, const std::nothrow_t &) noexcept {
-    return allocate(bytes, usual);
-}
-void *operator new[](std::size_t bytes, const std::nothrow_t &) noexcept {
-    return allocate(bytes, usual);
-}
-void *operator new(std::size_t bytes, std::align_val_t to, const std::nothrow_t &) noexcept {
-    return allocate(bytes, static_cast<std::size_t>(to));
-}
-void *operator new[](std::size_t bytes, std::align_val_t to, const std::nothrow_t &) noexcept {
-    return allocate(bytes, static_cast<std::size_t>(to));
-}
-void operator delete(void *block) noexcept {
-    release(block);
-}
-void operator delete[](void *block) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::size_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::size_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::size_t, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::size_t, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, const std::nothrow_t &) noexcept {
-    release(block);
-}
-void operator delete[](void *block, const std::nothrow_t &) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::align_val_t, const std::nothrow_t &) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::align_val_t, const std::nothrow_t &) noexcept {
-    release(block);
-}
+#include "operators.h"

@@ -40,8 +40,6 @@ void release(void *block) noexcept {
     std::free(block);
 }
 
-constexpr std::size_t usual = __STDCPP_DEFAULT_NEW_ALIGNMENT__;
-
 } // namespace
 
 namespace faults {
@@ -65,51 +63,4 @@ std::ptrdiff_t held() {
 
 } // namespace faults
 
-void *operator new(std::size_t size) {
-    return or_throw(allocate(size, usual));
-}
-void *operator new[](std::size_t size) {
-    return or_throw(allocate(size, usual));
-}
-void *operator new(std::size_t size, std::align_val_t to) {
-    return or_throw(allocate(size, static_cast<std::size_t>(to)));
-}
-void *operator new[](std::size_t size, std::align_val_t to) {
-    return or_throw(allocate(size, static_cast<std::size_t>(to)));
-}
-void *operator new(std::size_t size, const std::nothrow_t &) noexcept {
-    return allocate(size, usual);
-}
-void *operator new[](std::size_t size, const std::nothrow_t &) noexcept {
-    return allocate(size, usual);
-}
-void operator delete(void *block) noexcept {
-    release(block);
-}
-void operator delete[](void *block) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::size_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::size_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, std::size_t, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete[](void *block, std::size_t, std::align_val_t) noexcept {
-    release(block);
-}
-void operator delete(void *block, const std::nothrow_t &) noexcept {
-    release(block);
-}
-void operator delete[](void *block, const std::nothrow_t &) noexcept {
-    release(block);
-}
+#include "../../libcore/memory/operators.h"

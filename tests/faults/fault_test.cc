@@ -8,6 +8,7 @@
 // count of allocations changes: `sampled` tells how many.
 #include "failing_memory.h"
 
+#include "../capi/every_handle.h"
 #include "../capi/garage.h"
 #include "../capi/small_book.h"
 #include "table.h"
@@ -77,39 +78,6 @@ void fail_each(const char *name, const Cycle &cycle, std::size_t most = 0) {
     std::printf("%-32s %8zu allocations, %6zu failed in turn\n", name, all, tried);
 }
 
-struct Handles {
-    gr_book *book = nullptr;
-    gr_job *job = nullptr;
-    gr_report *report = nullptr;
-    gr_document *document = nullptr;
-    gr_explanation *explanation = nullptr;
-    gr_interview *interview = nullptr;
-    gr_remedies *remedies = nullptr;
-    gr_audit *audit = nullptr;
-    gr_comparison *comparison = nullptr;
-    gr_mutation *mutation = nullptr;
-    gr_adoption *adoption = nullptr;
-    gr_answer *answer = nullptr;
-
-    Handles() = default;
-    Handles(const Handles &) = delete;
-    Handles &operator=(const Handles &) = delete;
-    ~Handles() {
-        gr_report_free(report);
-        gr_document_free(document);
-        gr_explanation_free(explanation);
-        gr_interview_free(interview);
-        gr_remedies_free(remedies);
-        gr_audit_free(audit);
-        gr_comparison_free(comparison);
-        gr_mutation_free(mutation);
-        gr_answer_free(answer);
-        gr_adoption_free(adoption);
-        gr_job_free(job);
-        gr_book_free(book);
-    }
-};
-
 // Whether to go on. A text that a call can only leave empty counts as failed memory.
 struct Steps {
     gr_status status = GR_OK;
@@ -141,7 +109,7 @@ gr_status read(const gr_book *book, std::string_view json, gr_job **out) {
 
 // Opened, checked, reported in all forms.
 gr_status whole_cycle(const Named &which, std::string_view facts) {
-    Handles h;
+    EveryHandle h;
     Steps step;
     gr_text text;
     if (step(open(which, &h.book)) && step(read(h.book, facts, &h.job)) &&
@@ -174,7 +142,7 @@ gr_status live_job(const gr_book *book, gr_job *job, const char *list, const cha
 }
 
 gr_status answers(const gr_book *book, std::string_view facts, const char *fact) {
-    Handles h;
+    EveryHandle h;
     Steps step;
     gr_text text;
     if (!step(read(book, facts, &h.job)))
@@ -213,7 +181,7 @@ gr_status answers(const gr_book *book, std::string_view facts, const char *fact)
 }
 
 gr_status audited(const gr_book *book, const Table &table, std::uint32_t threads) {
-    Handles h;
+    EveryHandle h;
     Steps step;
     gr_audit_options options = GR_AUDIT_OPTIONS_INIT;
     options.threads = threads;
@@ -231,7 +199,7 @@ gr_status audited(const gr_book *book, const Table &table, std::uint32_t threads
 }
 
 gr_status books(const gr_book *book, std::string_view facts) {
-    Handles h;
+    EveryHandle h;
     Steps step;
     gr_text text;
     std::size_t failed = 0;
@@ -241,7 +209,7 @@ gr_status books(const gr_book *book, std::string_view facts) {
             step(gr_comparison_render(h.comparison, format, &text, &error));
     }
     step(gr_book_show(book, GR_SHOW_BOOK, &h.document, &error));
-    Handles of_rule;
+    EveryHandle of_rule;
     step(gr_book_describe_rule(book, "rating", 6, &of_rule.document, &error));
     step(gr_book_test(const_cast<gr_book *>(book), &text, &failed, &error));
     if (step(gr_mutate(book, nullptr, &h.mutation, &error)))
@@ -250,8 +218,8 @@ gr_status books(const gr_book *book, std::string_view facts) {
 }
 
 gr_status texts() {
-    Handles h;
-    Handles again;
+    EveryHandle h;
+    EveryHandle again;
     Steps step;
     std::size_t faults = 0;
     const gr_source source = {{small_book_name, std::strlen(small_book_name)},
@@ -264,7 +232,7 @@ gr_status texts() {
 
 gr_status adoption(std::string_view facts) {
     constexpr std::string_view place = "harbor-city";
-    Handles h;
+    EveryHandle h;
     Steps step;
     gr_text text;
     if (step(gr_adoption_open(place.data(), place.size(), nullptr, 0, &h.adoption, &error)) &&
@@ -276,7 +244,7 @@ gr_status adoption(std::string_view facts) {
 
 void all_cycles(const Named &which, std::string_view facts, const Table &table, const char *list,
                 const char *fact, std::size_t most) {
-    Handles h;
+    EveryHandle h;
     if (open(which, &h.book) != GR_OK || gr_job_new(h.book, &h.job, &error) != GR_OK) {
         complain("open", 0, "fails without a fault");
         return;
@@ -306,7 +274,7 @@ int main() {
     const Table circuits = table_of_circuits();
     std::printf("a small book:\n");
     all_cycles(small, small_job, circuits, "circuits", "circuit.breaker", 0);
-    Handles h;
+    EveryHandle h;
     if (open(small, &h.book) == GR_OK)
         fail_each("compare, show, test, mutate", [&] { return books(h.book, small_job); });
     fail_each("lay out, lint", texts, 4 * sampled);

@@ -42,19 +42,4 @@ Handles::Handles() {
     must(gr_adoption_find(adoption, "{}", 2, nullptr, 0, nullptr, &answer, &e), e);
 }
 
-Handles::~Handles() {
-    free_handle(report);
-    free_handle(document);
-    free_handle(explanation);
-    free_handle(interview);
-    free_handle(remedies);
-    free_handle(audit);
-    free_handle(comparison);
-    free_handle(mutation);
-    free_handle(answer);
-    free_handle(adoption);
-    free_handle(job);
-    free_handle(book);
-}
-
 } // namespace misuse

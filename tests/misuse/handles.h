@@ -1,7 +1,7 @@
 // One good handle of each kind, and what may be done to any of them.
 #pragma once
 
-#include <groundrule/groundrule.h>
+#include "../capi/every_handle.h"
 
 #include <cstddef>
 #include <string_view>
@@ -67,24 +67,8 @@ requires requires(T s) {
     std::is_same_v<decltype(T::size), std::size_t>;
 
 // Made once for all calls; none of the calls of this test may harm them.
-struct Handles {
-    gr_book *book = nullptr;
-    gr_job *job = nullptr;
-    gr_report *report = nullptr;
-    gr_document *document = nullptr;
-    gr_explanation *explanation = nullptr;
-    gr_interview *interview = nullptr;
-    gr_remedies *remedies = nullptr;
-    gr_audit *audit = nullptr;
-    gr_comparison *comparison = nullptr;
-    gr_mutation *mutation = nullptr;
-    gr_adoption *adoption = nullptr;
-    gr_answer *answer = nullptr;
-
+struct Handles : EveryHandle {
     Handles();
-    ~Handles();
-    Handles(const Handles &) = delete;
-    Handles &operator=(const Handles &) = delete;
 };
 
 inline gr_text words(std::string_view text) {
