@@ -68,9 +68,10 @@ def describe(source: Path, compiler: str, out: Path) -> None:
     with tempfile.TemporaryDirectory() as work:
         surface, built = Path(work) / "surface.c", Path(work) / "libsurface.so"
         surface.write_text("\n".join(lines) + "\n", encoding="utf-8")
-        # The base types' names differ between compilers' ideas of C; one standard is named.
-        subprocess.run([compiler, "-std=gnu11", "-g", "-gdwarf-4", "-shared", "-fPIC", "-I", include,
-                        surface, "-o", built], check=True)
+        # The base types' names differ between compilers' ideas of C; one standard is named. The
+        # source is named without its place, which would stand in what is kept.
+        subprocess.run([compiler, "-std=gnu11", "-g", "-gdwarf-4", "-shared", "-fPIC", "-I",
+                        include.resolve(), surface.name, "-o", built], cwd=work, check=True)
         subprocess.run(["abidw", "--no-corpus-path", "--no-comp-dir-path", "--no-show-locs",
                         "--no-architecture", "--out-file", out, built], check=True)
 
