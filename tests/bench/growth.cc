@@ -42,6 +42,17 @@ std::string edition(std::size_t rules, std::size_t depth) {
     return out;
 }
 
+// What is handed over stays ours.
+void keep(ArrowSchema *s) {
+    s->release = nullptr;
+}
+void keep(ArrowArray *a) {
+    a->release = nullptr;
+}
+void keep(ArrowArrayStream *s) {
+    s->release = nullptr;
+}
+
 struct Table {
     std::vector<float> numbers[4];
     std::vector<std::uint8_t> told;
@@ -66,6 +77,8 @@ void fill(Table &t, std::size_t rows) {
             t.numbers[c].push_back(static_cast<float>(random() % 200) / 2);
         t.buffers[c][0] = t.told.data();
         t.buffers[c][1] = t.numbers[c].data();
+        t.schemas[c].release = keep;
+        t.arrays[c].release = keep;
         t.schemas[c].format = "f";
         t.schemas[c].name = names[c];
         t.arrays[c].length = static_cast<std::int64_t>(rows);
@@ -75,6 +88,8 @@ void fill(Table &t, std::size_t rows) {
         t.schema_children[c] = &t.schemas[c];
         t.array_children[c] = &t.arrays[c];
     }
+    t.schema.release = keep;
+    t.array.release = keep;
     t.schema.format = "+s";
     t.schema.n_children = 4;
     t.schema.children = t.schema_children;
@@ -105,15 +120,6 @@ struct Repeated {
 };
 constexpr std::size_t streamed_rows = 10'000'000;
 
-void keep(ArrowSchema *s) {
-    s->release = nullptr;
-}
-void keep(ArrowArray *a) {
-    a->release = nullptr;
-}
-void keep(ArrowArrayStream *s) {
-    s->release = nullptr;
-}
 int schema_of(ArrowArrayStream *s, ArrowSchema *out) {
     *out = static_cast<Repeated *>(s->private_data)->table->schema;
     out->release = keep;

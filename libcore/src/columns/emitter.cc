@@ -18,10 +18,6 @@ namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
-double real_of(const Cell &c) {
-    return c.exact() ? c.value : nan;
-}
-
 Domain domain_of(std::vector<Cell> cells) {
     Domain d;
     d.cells = std::move(cells);
@@ -158,7 +154,7 @@ bool Emitter::can_be_whole(const Value &v) const {
 Value Emitter::as_whole(const Value &v, std::uint16_t tier) {
     if (v.form == Form::whole)
         return v;
-    const auto key = std::make_tuple(v.buffer, Form::whole);
+    const auto key = std::make_tuple(v.buffer, Form::whole, Bound::exact);
     if (const auto at = converted_.find(key); at != converted_.end())
         return at->second;
     std::vector<std::uint8_t> table(128);
@@ -193,9 +189,9 @@ Value Emitter::as_truth(const Value &v, std::uint16_t tier) {
     }
     if (v.form == Form::truth)
         return v;
-    if (v.form == Form::cell)
-        throw std::logic_error("a cell stands where a truth is needed");
-    const auto key = std::make_tuple(v.buffer, Form::truth);
+    if (v.form == Form::bounds)
+        throw std::logic_error("bounds stand where a truth is needed");
+    const auto key = std::make_tuple(v.buffer, Form::truth, Bound::exact);
     if (const auto at = converted_.find(key); at != converted_.end())
         return at->second;
     Value out;
@@ -226,38 +222,41 @@ Value Emitter::as_real(const Value &v, std::uint16_t tier) {
     }
     if (v.form == Form::real)
         return v;
-    if (!can_be_real(v) && v.form != Form::code)
+    if (!can_be_real(v))
         throw std::logic_error("a value stands where a number is needed");
-    const auto key = std::make_tuple(v.buffer, Form::real);
+    if (v.form == Form::code)
+        return can_be_whole(v) ? as_real(as_whole(v, tier), tier) : spread(v, tier, Bound::exact);
+    const auto key = std::make_tuple(v.buffer, Form::real, Bound::exact);
     if (const auto at = converted_.find(key); at != converted_.end())
         return at->second;
-    if (v.form == Form::code && can_be_whole(v)) {
-        const Value whole = as_whole(v, tier);
-        return converted_[key] = as_real(whole, tier);
+    Call call;
+    call.x = v.unit;
+    Value out = kernel(&Kernels::whole_to_real, Form::real, tier, {v}, call);
+    out.magnitude = 32768 * std::fabs(v.unit);
+    out.grids = grids_of(out.magnitude);
+    return converted_[key] = out;
+}
+
+// A code's numbers: those that are exact, or also those that are bounds on one side.
+Value Emitter::spread(const Value &v, std::uint16_t tier, Bound bound) {
+    const auto key = std::make_tuple(v.buffer, Form::real, bound);
+    if (const auto at = converted_.find(key); at != converted_.end())
+        return at->second;
+    std::vector<double> table(256, nan);
+    double magnitude = 0;
+    std::uint8_t grids = 0xff;
+    for (std::size_t k = 0; k < count_of(v); ++k) {
+        const Cell c = cell_at(v, k);
+        if (!c.exact() && (!c.known() || c.bound != bound))
+            continue;
+        table[k] = c.value;
+        magnitude = std::max(magnitude, std::fabs(c.value));
+        grids = static_cast<std::uint8_t>(grids & grids_of(c.value));
     }
     Call call;
-    double magnitude = 32768 * std::fabs(v.unit);
-    std::uint8_t grids = grids_of(magnitude);
-    Value out;
-    if (v.form == Form::whole) {
-        call.x = v.unit;
-        out = kernel(&Kernels::whole_to_real, Form::real, tier, {v}, call);
-    } else {
-        std::vector<double> table(256, nan);
-        magnitude = 0;
-        grids = 0xff;
-        for (std::size_t k = 0; k < count_of(v); ++k) {
-            const Cell c = cell_at(v, k);
-            table[k] = real_of(c);
-            if (!c.exact())
-                continue;
-            magnitude = std::max(magnitude, std::fabs(c.value));
-            grids = static_cast<std::uint8_t>(grids & grids_of(c.value));
-        }
-        call.a = count_of(v) <= 64 ? parts_of(count_of(v)) : 0;
-        call.table = keep(std::move(table));
-        out = kernel(&Kernels::code_to_real, Form::real, tier, {v}, call);
-    }
+    call.a = count_of(v) <= 64 ? parts_of(count_of(v)) : 0;
+    call.table = keep(std::move(table));
+    Value out = kernel(&Kernels::code_to_real, Form::real, tier, {v}, call);
     out.magnitude = magnitude;
     out.grids = grids;
     return converted_[key] = out;

@@ -19,6 +19,10 @@ class Emitter {
     Value kernel(Kernel Kernels::*kernel, Form form, std::uint16_t tier,
                  std::initializer_list<Value> in, const Call &call = {});
 
+    // A step whose result can carry a bound, into two buffers.
+    Value emit_bounds(Step step, std::uint16_t tier);
+    static void reads(Step &step, const Value &v);
+
     static Value constant(const Cell &cell);
     const Domain &domain(const Value &v) const {
         return plan_.domains[static_cast<std::size_t>(v.domain)];
@@ -33,6 +37,13 @@ class Emitter {
     Value as_whole(const Value &v, std::uint16_t tier);
     bool can_be_whole(const Value &v) const;
     std::uint32_t buffer_of(const Value &v, Form form, std::uint16_t tier);
+
+    // Of what can carry a bound: the number that it is at least, that it is at most, and the one
+    // that it is where that is known exactly; and back.
+    Value lower(const Value &v, std::uint16_t tier);
+    Value upper(const Value &v, std::uint16_t tier);
+    Value exact(const Value &v, std::uint16_t tier);
+    Value between(const Value &low, const Value &high, std::uint16_t tier);
 
     // A function of finite values (truths and codes), tabulated.
     bool is_finite(const Value &v) const {
@@ -57,11 +68,13 @@ class Emitter {
   private:
     std::size_t count_of(const Value &v) const;
     Cell cell_at(const Value &v, std::size_t k) const;
+    Value side(const Value &v, Bound bound, std::uint16_t tier);
+    Value spread(const Value &v, std::uint16_t tier, Bound bound);
     const std::uint8_t *window_of(const std::vector<std::uint8_t> &table, std::int32_t &first);
 
     Plan &plan_;
     const program::Program &program_;
-    std::map<std::tuple<std::uint32_t, Form>, Value> converted_;
+    std::map<std::tuple<std::uint32_t, Form, Bound>, Value> converted_;
     std::map<std::string, Value> tables_; // look-ups that are there already, by all that they say
     std::map<std::tuple<std::uint64_t, Bound, Form, std::uint16_t>, std::uint32_t> constants_;
 };

@@ -1,6 +1,6 @@
 // How the values of a register stand in memory while a batch runs. A truth is a byte; a value that
 // comes from a short list is the byte of its place in it; whole numbers are 16 bits wide; what is
-// computed is a double; only what can carry a bound is a cell.
+// computed is a double; only what can carry a bound takes two.
 #pragma once
 
 #include "quantity/cell.h"
@@ -12,11 +12,11 @@
 namespace groundrule::columns {
 
 enum class Form : std::uint8_t {
-    truth, // no, unknown, yes: "and" is the smaller byte, "or" the larger
-    code,  // place in a domain of at most 254 cells
-    whole, // value = count × unit
-    real,  // unknown is NaN
-    cell,
+    truth,  // no, unknown, yes: "and" is the smaller byte, "or" the larger
+    code,   // place in a domain of at most 254 cells
+    whole,  // value = count × unit
+    real,   // unknown is NaN
+    bounds, // two buffers of reals: at least the one, at most the other; exact where both are known
 };
 
 inline constexpr std::uint8_t no = 0;
@@ -35,11 +35,10 @@ constexpr std::size_t width_of(Form form) {
     case Form::whole:
         return 2;
     case Form::real:
-        return 8;
-    case Form::cell:
+    case Form::bounds:
         break;
     }
-    return sizeof(Cell);
+    return sizeof(double);
 }
 
 constexpr std::uint8_t byte_of(Truth t) {

@@ -63,6 +63,18 @@ void each(const Call &call, std::size_t rows, F f) {
         out[i] = f(a[i], b[i], c[i]);
 }
 
+template <typename Out, typename T, typename F>
+void each_of_four(const Call &call, std::size_t rows, F f) {
+    Out *__restrict out = aligned<Out>(call.out);
+    const T *__restrict a = aligned<T>(call.in[0]);
+    const T *__restrict b = aligned<T>(call.in[1]);
+    const T *__restrict c = aligned<T>(call.in[2]);
+    const T *__restrict d = aligned<T>(call.in[3]);
+    const std::size_t n = padded(rows);
+    for (std::size_t i = 0; i < n; ++i)
+        out[i] = f(a[i], b[i], c[i], d[i]);
+}
+
 Byte least(Byte a, Byte b) {
     return a < b ? a : b;
 }

@@ -1,4 +1,5 @@
 // The loops themselves. Included by one source a machine, which names the set that it defines.
+#include "columns/kernel_bounds.h"
 #include "columns/kernel_compare.h"
 #include "columns/kernel_entry.h"
 #include "columns/kernel_tables.h"
@@ -6,18 +7,6 @@
 namespace groundrule::columns {
 
 namespace {
-
-template <typename F>
-void four(const Call &call, std::size_t rows, F f) {
-    Byte *__restrict out = aligned<Byte>(call.out);
-    const Byte *__restrict a = aligned<Byte>(call.in[0]);
-    const Byte *__restrict b = aligned<Byte>(call.in[1]);
-    const Byte *__restrict c = aligned<Byte>(call.in[2]);
-    const Byte *__restrict d = aligned<Byte>(call.in[3]);
-    const std::size_t n = padded(rows);
-    for (std::size_t i = 0; i < n; ++i)
-        out[i] = f(f(a[i], b[i]), f(c[i], d[i]));
-}
 
 // --- truths
 
@@ -29,7 +18,8 @@ void and3(const Call &call, std::size_t rows) {
                                  [](Byte a, Byte b, Byte c) { return least(least(a, b), c); });
 }
 void and4(const Call &c, std::size_t rows) {
-    four(c, rows, least);
+    each_of_four<Byte, Byte>(
+        c, rows, [](Byte a, Byte b, Byte x, Byte y) { return least(least(a, b), least(x, y)); });
 }
 void or2(const Call &c, std::size_t rows) {
     each<Byte, Byte, Byte>(c, rows, most);
@@ -39,7 +29,8 @@ void or3(const Call &call, std::size_t rows) {
                                  [](Byte a, Byte b, Byte c) { return most(most(a, b), c); });
 }
 void or4(const Call &c, std::size_t rows) {
-    four(c, rows, most);
+    each_of_four<Byte, Byte>(
+        c, rows, [](Byte a, Byte b, Byte x, Byte y) { return most(most(a, b), most(x, y)); });
 }
 void negate(const Call &c, std::size_t rows) {
     each<Byte, Byte>(c, rows, [](Byte a) { return static_cast<Byte>(2 - a); });
@@ -49,6 +40,13 @@ void choose_truth(const Call &call, std::size_t rows) {
     each<Byte, Byte, Byte, Byte>(call, rows, [](Byte c, Byte a, Byte b) {
         const Byte agreed = a == b ? a : unknown;
         return static_cast<Byte>(c == yes ? a : (c == no ? b : agreed));
+    });
+}
+
+// Of a comparison of bounds: it holds where it surely does, and fails where it can't.
+void decide(const Call &c, std::size_t rows) {
+    each<Byte, Byte, Byte>(c, rows, [](Byte sure, Byte possible) {
+        return static_cast<Byte>(most(sure, unknown) + least(possible, unknown) - unknown);
     });
 }
 

@@ -53,6 +53,7 @@ inline constexpr std::size_t number_types = 10;
     KERNEL(or4)                                                                                    \
     KERNEL(negate)                                                                                 \
     KERNEL(choose_truth)                                                                           \
+    KERNEL(decide)                                                                                 \
     KERNEL(real_at_least)                                                                          \
     KERNEL(real_more)                                                                              \
     KERNEL(real_equal)                                                                             \
@@ -92,6 +93,13 @@ inline constexpr std::size_t number_types = 10;
     KERNEL(divide_into)                                                                            \
     KERNEL(finite)                                                                                 \
     KERNEL(choose_real)                                                                            \
+    KERNEL(most_known)                                                                             \
+    KERNEL(least_known)                                                                            \
+    KERNEL(larger_exact)                                                                           \
+    KERNEL(smaller_exact)                                                                          \
+    KERNEL(both_known)                                                                             \
+    KERNEL(multiply_bound)                                                                         \
+    KERNEL(divide_bound)                                                                           \
     KERNEL(search)                                                                                 \
     KERNEL(count_steps)                                                                            \
     KERNEL(real_or)                                                                                \

@@ -45,10 +45,10 @@ inline bool is_strict(Op op) {
     }
 }
 
-// Known exactly or not at all, whatever bounds the arguments have.
-inline bool never_bounded(Op op) {
+// Unknown where an argument is but a bound.
+inline bool needs_exact(Op op) {
     return op == Op::round_down || op == Op::round_up || op == Op::round_nearest ||
-           op == Op::lookup || op == Op::next || op == Op::first_where;
+           op == Op::lookup;
 }
 
 } // namespace groundrule::columns

@@ -2,6 +2,7 @@
 // by cell with the scalar operators.
 #include "columns/operations.h"
 
+#include "columns/numbers.h"
 #include "columns/op_traits.h"
 #include "columns/thresholds.h"
 #include "evaluate/operate.h"
@@ -19,14 +20,18 @@ using program::Op;
 
 constexpr std::size_t most_combinations = 2048;
 constexpr std::size_t most_cells = 65536;
-constexpr double huge = 1e300;
 
 class Operation {
   public:
     Operation(Emitter &emit, program::Register reg, std::vector<Value> arguments,
               std::uint16_t tier)
         : emit_(emit), reg_(reg), in_(emit.program().code[reg]), arguments_(std::move(arguments)),
-          tier_(tier) {}
+          tier_(tier) {
+        for (Value &v : arguments_) {
+            if (needs_exact(in_.op) && !v.constant && v.form == Form::bounds)
+                v = emit_.exact(v, tier_);
+        }
+    }
 
     Value value() {
         if (is_strict(in_.op) &&
@@ -59,14 +64,17 @@ class Operation {
         case Op::equal:
         case Op::at_least:
         case Op::more_than:
-            return comparison();
+            return compared(emit_, in_.op, in_.scale, arguments_[0], arguments_[1], tier_);
         case Op::add:
         case Op::subtract:
         case Op::multiply:
         case Op::divide:
-            return arithmetic();
+            return computed(emit_, in_.op, arguments_[0], arguments_[1], tier_);
+        case Op::larger:
+        case Op::smaller:
+            return extreme(emit_, in_.op == Op::larger, arguments_, tier_);
         case Op::choose_value:
-            return choose_value();
+            return chosen_number(emit_, truth(0), arguments_[1], arguments_[2], tier_);
         case Op::lookup:
             return lookup();
         case Op::next:
@@ -83,7 +91,6 @@ class Operation {
     }
 
     Value truth(std::size_t k) { return emit_.as_truth(arguments_[k], tier_); }
-    Value real(std::size_t k) { return emit_.as_real(arguments_[k], tier_); }
 
     bool finite(std::size_t most) const {
         const auto open = std::count_if(arguments_.begin(), arguments_.end(),
@@ -106,14 +113,11 @@ class Operation {
         Step step;
         step.act = Act::cells;
         step.instruction = reg_;
-        for (const Value &v : arguments_) {
-            if (!v.constant)
-                step.in.push_back(v.buffer);
-        }
+        for (const Value &v : arguments_)
+            Emitter::reads(step, v);
         step.arguments = arguments_;
-        const Form form =
-            gives_truth(in_.op) ? Form::truth : (never_bounded(in_.op) ? Form::real : Form::cell);
-        Value out = emit_.emit(std::move(step), form, tier_);
+        Value out =
+            emit_.emit(std::move(step), gives_truth(in_.op) ? Form::truth : Form::real, tier_);
         out.magnitude = std::numeric_limits<double>::infinity();
         return out;
     }
@@ -137,163 +141,14 @@ class Operation {
         return Emitter::constant({});
     }
 
-    Value choose_value() {
-        if (!emit_.can_be_real(arguments_[1]) || !emit_.can_be_real(arguments_[2]))
-            return cells();
-        const Value a = real(1);
-        const Value b = real(2);
-        Value out = emit_.kernel(&Kernels::choose_real, Form::real, tier_, {truth(0), a, b});
-        out.grids = static_cast<std::uint8_t>(a.grids & b.grids);
-        out.magnitude = std::max(a.magnitude, b.magnitude);
-        return out;
-    }
-
-    // --- comparisons
-
-    Value comparison() {
-        const Value &a = arguments_[0];
-        const Value &b = arguments_[1];
-        if (!emit_.can_be_real(a) || !emit_.can_be_real(b))
-            return cells();
-        if (b.constant)
-            return against(a, in_.op, on_grid(b.cell.value, in_.scale));
-        if (a.constant) {
-            // K ≥ x is not x > K, and K > x is not x ≥ K.
-            const double step = on_grid(a.cell.value, in_.scale);
-            if (in_.op == Op::equal)
-                return against(b, Op::equal, step);
-            return below(b, in_.op == Op::at_least ? step + 1 : step);
-        }
-        if (emit_.can_be_whole(a) && emit_.can_be_whole(b) && a.unit == b.unit)
-            return emit_.kernel(in_.op == Op::equal      ? &Kernels::whole_equal
-                                : in_.op == Op::at_least ? &Kernels::whole_at_least
-                                                         : &Kernels::whole_more,
-                                Form::truth, tier_,
-                                {emit_.as_whole(a, tier_), emit_.as_whole(b, tier_)});
-        const Value x = real(0);
-        const Value y = real(1);
-        Call call;
-        call.x = in_.scale;
-        const bool plain = (x.grids & y.grids & grid_bit(in_.scale)) != 0;
-        if (in_.op == Op::equal)
-            return emit_.kernel(plain ? &Kernels::real_equal : &Kernels::grid_equal, Form::truth,
-                                tier_, {x, y}, call);
-        if (in_.op == Op::at_least)
-            return emit_.kernel(plain ? &Kernels::real_at_least : &Kernels::grid_at_least,
-                                Form::truth, tier_, {x, y}, call);
-        return emit_.kernel(plain ? &Kernels::real_more : &Kernels::grid_more, Form::truth, tier_,
-                            {x, y}, call);
-    }
-
-    // Against a constant of so many grid steps.
-    Value against(const Value &v, Op op, double step) {
-        Call call;
-        if (v.form == Form::whole) {
-            const auto reaching = [&](double s) { return std::ceil(s / (v.unit * in_.scale)); };
-            const auto clamped = [](double x) {
-                return static_cast<std::int32_t>(std::clamp(x, -32767.0, 32767.0));
-            };
-            const double low = reaching(op == Op::more_than ? step + 1 : step);
-            const double last = op == Op::equal ? reaching(step + 1) - 1 : 32767;
-            call.a = clamped(low);
-            call.b = clamped(last);
-            if (low > 32767 || last < low || last < -32767) { // none of them
-                call.a = 1;
-                call.b = 0;
-            }
-            return emit_.kernel(call.b == 32767 ? &Kernels::whole_from : &Kernels::whole_within,
-                                Form::truth, tier_, {v}, call);
-        }
-        const Value x = emit_.as_real(v, tier_);
-        if (op == Op::equal) {
-            call.x = least_reaching(step, in_.scale);
-            call.y = least_reaching(step + 1, in_.scale);
-            return emit_.kernel(&Kernels::real_within, Form::truth, tier_, {x}, call);
-        }
-        call.x = least_reaching(op == Op::more_than ? step + 1 : step, in_.scale);
-        return emit_.kernel(&Kernels::real_from, Form::truth, tier_, {x}, call);
-    }
-
-    // Less than so many grid steps.
-    Value below(const Value &v, double step) {
-        Call call;
-        if (v.form == Form::whole) {
-            const double bound = std::ceil(step / (v.unit * in_.scale));
-            call.a = static_cast<std::int32_t>(std::clamp(bound, -32767.0, 32767.0));
-            // The largest number of all is below a bound beyond it.
-            if (bound <= 32767)
-                return emit_.kernel(&Kernels::whole_below, Form::truth, tier_, {v}, call);
-        }
-        call.x = least_reaching(step, in_.scale);
-        return emit_.kernel(&Kernels::real_below, Form::truth, tier_, {emit_.as_real(v, tier_)},
-                            call);
-    }
-
-    // --- numbers
-
-    Value arithmetic() {
-        const Value &a = arguments_[0];
-        const Value &b = arguments_[1];
-        if (!emit_.can_be_real(a) || !emit_.can_be_real(b))
-            return cells();
-        if (in_.op == Op::divide && b.constant && b.cell.value == 0)
-            return Emitter::constant({});
-        Call call;
-        Value out;
-        double magnitude = 0;
-        const double x = std::fabs(a.constant ? a.cell.value : real(0).magnitude);
-        const double y = std::fabs(b.constant ? b.cell.value : real(1).magnitude);
-        if (a.constant || b.constant)
-            call.x = a.constant ? a.cell.value : b.cell.value;
-        switch (in_.op) {
-        case Op::add:
-            magnitude = x + y;
-            out =
-                a.constant || b.constant ? one(&Kernels::add_constant, call) : both(&Kernels::add);
-            break;
-        case Op::subtract:
-            magnitude = x + y;
-            if (b.constant)
-                call.x = -b.cell.value;
-            out = a.constant   ? one(&Kernels::subtract_from, call)
-                  : b.constant ? one(&Kernels::add_constant, call)
-                               : both(&Kernels::subtract);
-            break;
-        case Op::multiply:
-            magnitude = x * y;
-            out = a.constant || b.constant ? one(&Kernels::multiply_constant, call)
-                                           : both(&Kernels::multiply);
-            break;
-        default:
-            magnitude = b.constant ? x / y : std::numeric_limits<double>::infinity();
-            out = a.constant   ? one(&Kernels::divide_into, call)
-                  : b.constant ? one(&Kernels::divide_constant, call)
-                               : both(&Kernels::divide);
-        }
-        if (!(magnitude < huge)) {
-            out = emit_.kernel(&Kernels::finite, Form::real, tier_, {out});
-            magnitude = std::numeric_limits<double>::max();
-        }
-        out.magnitude = magnitude;
-        return out;
-    }
-
-    // A step on the argument that is not constant; on both.
-    Value one(Kernel Kernels::*kernel, const Call &call) {
-        return emit_.kernel(kernel, Form::real, tier_, {real(arguments_[0].constant ? 1 : 0)},
-                            call);
-    }
-    Value both(Kernel Kernels::*kernel) {
-        return emit_.kernel(kernel, Form::real, tier_, {real(0), real(1)});
-    }
-
     // --- tables and lists
 
     Value next() {
-        if (!emit_.can_be_real(arguments_[0]))
-            return cells();
         const program::List &list = emit_.program().lists[in_.index];
-        if (list.values.size() > longest_domain)
+        Value limit = arguments_[0];
+        if (limit.form == Form::bounds)
+            limit = reaching_the_first(limit, list);
+        if (!emit_.can_be_real(limit) || list.values.size() > longest_domain)
             return cells();
         std::vector<double> thresholds;
         std::vector<std::uint8_t> meaning;
@@ -305,7 +160,17 @@ class Operation {
         }
         domain.identity = false;
         meaning.push_back(no_code);
-        return emit_.searched(arguments_[0], tier_, thresholds, meaning, std::move(domain));
+        return emit_.searched(limit, tier_, thresholds, meaning, std::move(domain));
+    }
+
+    // The first element reaches a limit of which only the most is known; the others need it
+    // exactly.
+    Value reaching_the_first(const Value &limit, const program::List &list) {
+        const Value most = emit_.upper(limit, tier_);
+        const Value reached =
+            compared(emit_, Op::at_least, list.scale,
+                     Emitter::constant(exactly(list.values.front())), most, tier_);
+        return chosen_number(emit_, reached, most, emit_.exact(limit, tier_), tier_);
     }
 
     // Each key to the place among its values, then the places to the cell.

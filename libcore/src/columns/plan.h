@@ -24,15 +24,16 @@ struct Domain {
 
 // The value of a register for all rows of a tier: a constant, or what stands in a buffer.
 struct Value {
-    Form form = Form::cell;
+    Form form = Form::bounds;
     bool constant = true;
     Cell cell; // of a constant
     std::uint32_t buffer = 0;
+    std::uint32_t upper = 0; // of bounds: the buffer of what it is at most
     std::uint16_t tier = 0;
     std::int32_t domain = -1; // of a code
     double unit = 1;          // of a whole
-    std::uint8_t grids = 0;   // of a real: all values are points of these grids (grid_bit)
-    double magnitude = 0;     // of a real: never larger than this
+    std::uint8_t grids = 0;   // of reals: all values are points of these grids (grid_bit)
+    double magnitude = 0;     // of reals: never larger than this
 };
 
 enum class Act : std::uint8_t {
@@ -50,6 +51,7 @@ struct Step {
     Act act = Act::kernel;
     std::uint16_t tier = 0;
     std::uint32_t out = 0;
+    std::uint32_t upper = 0; // of bounds, as in Value
     Form form = Form::truth; // of the result
     std::vector<std::uint32_t> in;
     Kernel Kernels::*kernel = nullptr;

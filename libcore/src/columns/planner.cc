@@ -1,5 +1,6 @@
 // Registers to values, in the order in which the rules need them.
 #include "columns/operations.h"
+#include "columns/plan_buffers.h"
 #include "columns/thresholds.h"
 #include "evaluate/operators.h"
 #include "evaluate/reduce.h"
@@ -209,9 +210,12 @@ class Planner {
         return whole && !is_text(s) ? Form::whole : Form::real;
     }
 
-    Value gather(const Value &v, std::uint16_t here) {
+    Value gather(const Value &v, std::uint16_t here) { // NOLINT(misc-no-recursion)
         if (v.constant || v.tier == here)
             return v;
+        if (v.form == Form::bounds)
+            return emit_.between(gather(emit_.lower(v, v.tier), here),
+                                 gather(emit_.upper(v, v.tier), here), here);
         Step step;
         step.act = Act::gather;
         step.in = {v.buffer};
@@ -292,13 +296,11 @@ class Planner {
         step.act = Act::join_cells;
         step.instruction = reg;
         step.arguments = sources;
-        for (const Value &v : sources) {
-            if (!v.constant)
-                step.in.push_back(v.buffer);
-        }
+        for (const Value &v : sources)
+            Emitter::reads(step, v);
         step.fill = fill;
         step.joins = true;
-        return emit_.emit(std::move(step), Form::cell, tier(in));
+        return emit_.emit_bounds(std::move(step), tier(in));
     }
 
     Value filled(const Value &v, const Cell &fill, const Instruction &in, Register reg) {
@@ -350,11 +352,11 @@ class Planner {
         step.arguments = {complete, value(argument(in, 1))};
         if (in.count > 2)
             step.arguments.push_back(value(argument(in, 2)));
-        for (const Value &v : step.arguments) {
-            if (!v.constant)
-                step.in.push_back(v.buffer);
-        }
-        return emit_.emit(std::move(step), truth ? Form::truth : Form::cell, tier(in));
+        const std::vector<Value> read = step.arguments;
+        for (const Value &v : read)
+            Emitter::reads(step, v);
+        return truth ? emit_.emit(std::move(step), Form::truth, tier(in))
+                     : emit_.emit_bounds(std::move(step), tier(in));
     }
 
     const book::Book &book_;
@@ -363,70 +365,6 @@ class Planner {
     Emitter emit_;
     std::vector<std::optional<Value>> known_;
 };
-
-// Buffers are shared by steps that don't live at the same time.
-void share_buffers(Plan &plan) {
-    std::vector<std::uint32_t> last(plan.buffers.size(), 0);
-    for (std::uint32_t s = 0; s < plan.steps.size(); ++s) {
-        for (const std::uint32_t b : plan.steps[s].in)
-            last[b] = s;
-    }
-    std::vector<Buffer> shared;
-    std::vector<std::uint32_t> place(plan.buffers.size(), 0);
-    std::map<std::pair<std::uint16_t, std::size_t>, std::vector<std::uint32_t>> free;
-    for (std::size_t b = 0; b < plan.buffers.size(); ++b) {
-        if (plan.buffers[b].constant) {
-            place[b] = static_cast<std::uint32_t>(shared.size());
-            shared.push_back(plan.buffers[b]);
-        }
-    }
-    for (std::uint32_t s = 0; s < plan.steps.size(); ++s) {
-        Step &step = plan.steps[s];
-        std::vector<std::uint32_t> done;
-        for (const std::uint32_t b : step.in) {
-            if (last[b] == s && !plan.buffers[b].constant &&
-                std::find(done.begin(), done.end(), b) == done.end())
-                done.push_back(b);
-        }
-        if (step.act != Act::verdict) {
-            const Buffer &wanted = plan.buffers[step.out];
-            auto &pool = free[{wanted.tier, width_of(wanted.form)}];
-            if (pool.empty()) {
-                pool.push_back(static_cast<std::uint32_t>(shared.size()));
-                shared.push_back(wanted);
-            }
-            place[step.out] = pool.back();
-            pool.pop_back();
-        }
-        for (const std::uint32_t b : done)
-            free[{plan.buffers[b].tier, width_of(plan.buffers[b].form)}].push_back(place[b]);
-        for (std::uint32_t &b : step.in)
-            b = place[b];
-        for (Value &v : step.arguments) {
-            if (!v.constant)
-                v.buffer = place[v.buffer];
-        }
-        if (step.act != Act::verdict)
-            step.out = place[step.out];
-    }
-    plan.buffers = std::move(shared);
-}
-
-// Steps whose result nobody reads, left over from what was folded away.
-void drop_dead_steps(Plan &plan) {
-    std::vector<std::uint8_t> read(plan.buffers.size(), 0);
-    std::vector<Step> kept;
-    for (std::size_t s = plan.steps.size(); s-- > 0;) {
-        Step &step = plan.steps[s];
-        if (step.act != Act::verdict && !step.joins && read[step.out] == 0)
-            continue;
-        for (const std::uint32_t b : step.in)
-            read[b] = 1;
-        kept.push_back(std::move(step));
-    }
-    std::reverse(kept.begin(), kept.end());
-    plan.steps = std::move(kept);
-}
 
 } // namespace
 

@@ -2,6 +2,7 @@
 #include "columns/worker.h"
 
 #include "evaluate/operate.h"
+#include "evaluate/operators.h"
 #include "evaluate/reduce.h"
 
 #include <algorithm>
@@ -14,13 +15,14 @@ namespace groundrule::columns {
 namespace {
 
 constexpr std::size_t line = 64;
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
 std::size_t in_lines(std::size_t bytes) {
     return (bytes + line - 1) / line * line;
 }
 
 double real_of(const Cell &c) {
-    return c.exact() ? c.value : std::numeric_limits<double>::quiet_NaN();
+    return c.exact() ? c.value : nan;
 }
 
 } // namespace
@@ -173,10 +175,8 @@ void Worker::gather(const Step &step, const Table &table) {
         return spread(at<std::uint8_t>(step.out), at<std::uint8_t>(step.in[0]));
     case 2:
         return spread(at<std::int16_t>(step.out), at<std::int16_t>(step.in[0]));
-    case 8:
-        return spread(at<double>(step.out), at<double>(step.in[0]));
     default:
-        return spread(at<Cell>(step.out), at<Cell>(step.in[0]));
+        return spread(at<double>(step.out), at<double>(step.in[0]));
     }
 }
 
@@ -199,19 +199,25 @@ Cell Worker::cell_at(const Value &v, std::size_t row) const {
         const double value = at<double>(v.buffer)[row];
         return std::isnan(value) ? Cell{} : exactly(value);
     }
-    case Form::cell:
+    case Form::bounds:
         break;
     }
-    return at<Cell>(v.buffer)[row];
+    const double low = at<double>(v.buffer)[row];
+    const double high = at<double>(v.upper)[row];
+    if (std::isnan(low))
+        return std::isnan(high) ? Cell{} : Cell{high, Bound::at_most};
+    return {low, std::isnan(high) ? Bound::at_least : Bound::exact};
 }
 
 void Worker::put(const Step &step, std::size_t row, const Cell &cell) {
-    if (step.form == Form::truth)
+    if (step.form == Form::truth) {
         at<std::uint8_t>(step.out)[row] = byte_of(cell);
-    else if (step.form == Form::real)
+    } else if (step.form == Form::real) {
         at<double>(step.out)[row] = real_of(cell);
-    else
-        at<Cell>(step.out)[row] = cell;
+    } else {
+        at<double>(step.out)[row] = evaluate::has_low(cell) ? cell.value : nan;
+        at<double>(step.upper)[row] = evaluate::has_high(cell) ? cell.value : nan;
+    }
 }
 
 void Worker::cells(const Step &step) {

@@ -235,6 +235,50 @@ rule 1.14 "n"
   shall width at least 18 in and wire at least 12 AWG
   says "."
 
+define crate.weakest : current = smaller_of(load, rating, least_draw)
+define crate.strongest : current = larger_of(load, 10 A, rating, peak)
+
+rule 2.1 "Bounds compared with each other, with a constant and with a column"
+  topic t15
+  for crate
+  shall (weakest at most strongest / 2 and weakest at least 15 A) or strongest = load
+  says "."
+rule 2.2 "Bounds times and by what may be negative"
+  topic t16
+  for crate
+  shall weakest * (share - 0.5) at least strongest * (0.25 - share) or strongest / (share - 1) less than 20 A
+  says "."
+rule 2.3 "Bounds times and by constants below zero and above"
+  topic t17
+  for crate
+  shall number * (10 A - 25 A) more than weakest - 60 A or total / (1 - 3) at least 0 A - 20 A or 2 * peak less than 50 A
+  says "."
+rule 2.4 "Bounds times and by bounds"
+  topic t18
+  for crate
+  shall number * total at most 60 A or strongest / number at least 20 A or strongest - weakest at most 10 A
+  says "."
+rule 2.5 "Bounds chosen"
+  topic t19
+  for crate
+  shall (if approved then weakest otherwise strongest) = 20 A or (if sealed then peak otherwise 15 A) more than rating
+  says "."
+rule 2.6 "Bounds where only an exact number will do"
+  topic t20
+  for crate
+  shall table 1.2 [weakest].share at least 0.8 or round_up(strongest to 5 A) at most 30 A or standard(weakest) = 20 A
+  says "."
+rule 2.7 "Bounds of ratings that come from short lists"
+  topic t21
+  for crate
+  shall smaller_of(allowed, standard(load)) * 125 % at least larger_of(allowed, standard(rating)) - weakest
+  says "."
+rule 2.8 "Bounds of the crate, asked by its pieces"
+  topic t22
+  for piece
+  shall draw at most crate.weakest or draw * 2 at least crate.strongest or crate.number more than 2
+  says "."
+
 define piece.wide_enough : yes_no = crate.width more than 1 ft or not loose
 )";
 
