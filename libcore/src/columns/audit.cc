@@ -16,6 +16,9 @@ namespace {
 constexpr std::size_t rows_at_once = 1024;
 constexpr std::size_t most_faults_told = 100;
 
+// More verdicts than this are not read from a cache; to write them there would read them first.
+constexpr std::size_t cached_bytes = 8u << 20u;
+
 // For each row of the table the first row of a tier that belongs to it; one more at the end.
 std::vector<std::int64_t> offsets_of(const Plan &plan, const Table &table, std::size_t tier) {
     std::vector<std::size_t> chain;
@@ -39,7 +42,7 @@ Blocks::Block Blocks::take(std::size_t size) {
         if (free_ && size_ >= size && size_ / 4 <= size)
             return std::move(free_);
     }
-    return std::make_unique_for_overwrite<std::uint8_t[]>(size);
+    return Block(new (std::align_val_t{line}) std::uint8_t[size]);
 }
 
 void Blocks::give_back(Block block, std::size_t size) {
@@ -87,10 +90,12 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
         const auto tier = static_cast<std::size_t>(plan_->layout.tier_of[program_->rules[r].space]);
         starts.push_back(outcome.size);
         outcome.tiers.push_back(tier);
-        outcome.size +=
+        const std::size_t rows =
             tier == 0 ? table->rows
                       : static_cast<std::size_t>(outcome.offsets[tier].back()) - out.first[tier];
+        outcome.size += (rows + Blocks::line - 1) / Blocks::line * Blocks::line;
     }
+    out.past_cache = outcome.size > cached_bytes;
     outcome.blocks = blocks_;
     outcome.block = blocks_->take(outcome.size);
     for (const std::size_t start : starts)

@@ -6,6 +6,7 @@
 
 #include <memory>
 #include <mutex>
+#include <new>
 #include <string>
 #include <vector>
 
@@ -22,7 +23,12 @@ struct RowFault {
 // Memory for verdicts, used again once an outcome is gone: fresh pages cost more than the verdicts.
 class Blocks {
   public:
-    using Block = std::unique_ptr<std::uint8_t[]>;
+    // Columns of verdicts begin at multiples of this.
+    static constexpr std::size_t line = 64;
+    struct Free {
+        void operator()(std::uint8_t *p) const { ::operator delete[](p, std::align_val_t{line}); }
+    };
+    using Block = std::unique_ptr<std::uint8_t[], Free>;
     Block take(std::size_t size);
     void give_back(Block block, std::size_t size);
 

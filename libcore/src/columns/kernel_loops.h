@@ -167,8 +167,8 @@ void join_real(const Call &c, std::size_t rows) {
     }
 }
 
-// "It applies" and "its requirement is met" to a verdict. Writes into the caller's column: neither
-// aligned nor padded.
+// "It applies" and "its requirement is met" to a verdict. Writes into the caller's column, which
+// may be neither aligned nor padded; past the cache if c.a says so.
 void verdict(const Call &c, std::size_t rows) {
     Byte *__restrict out = static_cast<Byte *>(c.out);
     const Byte *__restrict applies = static_cast<const Byte *>(c.in[0]);
@@ -177,21 +177,32 @@ void verdict(const Call &c, std::size_t rows) {
 #if defined(__AVX512VBMI__)
     const Wide table =
         _mm512_broadcast_i32x4(_mm_setr_epi8(2, 2, 2, 3, 3, 0, 1, 3, 0, 0, 0, 0, 0, 0, 0, 0));
-    for (; i < rows; i += 64) {
-        const Wide a = load_wide(applies + i);
+    const auto verdicts = [=](std::size_t row) {
+        const Wide a = load_wide(applies + row);
         const Wide at =
-            _mm512_add_epi8(_mm512_add_epi8(a, a), _mm512_add_epi8(a, load_wide(met + i)));
-        _mm512_mask_storeu_epi8(out + i, first_rows(rows - i), _mm512_shuffle_epi8(table, at));
+            _mm512_add_epi8(_mm512_add_epi8(a, a), _mm512_add_epi8(a, load_wide(met + row)));
+        return _mm512_shuffle_epi8(table, at);
+    };
+    if (c.a != 0 && reinterpret_cast<std::uintptr_t>(out) % 64 == 0) {
+        for (; i + 64 <= rows; i += 64)
+            _mm512_stream_si512(reinterpret_cast<Wide *>(out + i), verdicts(i));
     }
+    for (; i < rows; i += 64)
+        _mm512_mask_storeu_epi8(out + i, first_rows(rows - i), verdicts(i));
 #elif defined(__AVX2__)
     // By "applies", of each three by "met": 2 2 2, 3 3 0, 1 3 0.
     const Lane table =
         _mm256_broadcastsi128_si256(_mm_setr_epi8(2, 2, 2, 3, 3, 0, 1, 3, 0, 0, 0, 0, 0, 0, 0, 0));
+    const bool past = c.a != 0 && reinterpret_cast<std::uintptr_t>(out) % 32 == 0;
     for (; i + 32 <= rows; i += 32) {
         const Lane a = load_lane(applies + i);
         const Lane at =
             _mm256_add_epi8(_mm256_add_epi8(a, a), _mm256_add_epi8(a, load_lane(met + i)));
-        store_lane(out + i, _mm256_shuffle_epi8(table, at));
+        const Lane told = _mm256_shuffle_epi8(table, at);
+        if (past)
+            _mm256_stream_si256(reinterpret_cast<Lane *>(out + i), told);
+        else
+            store_lane(out + i, told);
     }
 #endif
     for (; i < rows; ++i) {

@@ -1,6 +1,7 @@
 // Registers to values, in the order in which the rules need them.
 #include "columns/operations.h"
 #include "columns/plan_buffers.h"
+#include "columns/reductions.h"
 #include "columns/thresholds.h"
 #include "evaluate/operators.h"
 #include "evaluate/reduce.h"
@@ -344,17 +345,19 @@ class Planner {
         const std::int32_t child = tier_of(in.child);
         if (child < 0)
             return Emitter::constant(evaluate::of_nothing(in, program_, complete.cell.exact()));
+        std::vector<Value> arguments = {complete, value(argument(in, 1))};
+        if (in.count > 2)
+            arguments.push_back(value(argument(in, 2)));
+        if (child == tier(in))
+            return reduced_alone(emit_, in, arguments, tier(in));
         const bool truth = in.op == Op::any_of || in.op == Op::all_of;
         Step step;
         step.act = Act::reduce;
         step.instruction = reg;
         step.child = static_cast<std::uint16_t>(child);
-        step.arguments = {complete, value(argument(in, 1))};
-        if (in.count > 2)
-            step.arguments.push_back(value(argument(in, 2)));
-        const std::vector<Value> read = step.arguments;
-        for (const Value &v : read)
+        for (const Value &v : arguments)
             Emitter::reads(step, v);
+        step.arguments = std::move(arguments);
         return truth ? emit_.emit(std::move(step), Form::truth, tier(in))
                      : emit_.emit_bounds(std::move(step), tier(in));
     }

@@ -6,6 +6,7 @@
 #include "evaluate/reduce.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cstring>
 #include <limits>
 #include <new>
@@ -120,6 +121,8 @@ void Worker::run(const Table &table, std::size_t first, std::size_t count, const
             this->step(s, table, out);
     }
     collect_marks(table, alone);
+    // What was written past the cache is there for other threads too.
+    std::atomic_thread_fence(std::memory_order_seq_cst);
 }
 
 void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
@@ -143,6 +146,7 @@ void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
         const Range &range = ranges_[step.tier];
         Call call = calls_[index];
         call.out = out.columns[step.index] + (range.first - out.first[step.tier]);
+        call.a = out.past_cache ? 1 : 0;
         call.run(call, range.count);
         return;
     }
@@ -249,16 +253,11 @@ void Worker::join_cells(const Step &step) {
 void Worker::reduce(const Step &step, const Table &table) {
     const program::Instruction &in = program_.code[step.instruction];
     const Range &range = ranges_[step.tier];
-    const bool one_to_one = step.child == step.tier;
     const bool non_negative = evaluate::sums_up(in, program_);
     for (std::size_t row = 0; row < range.count; ++row) {
-        std::size_t begin = row;
-        std::size_t end = row + 1;
-        if (!one_to_one) {
-            const std::size_t first = ranges_[step.child].first;
-            begin = table.lists[step.child].begin(range.first + row) - first;
-            end = table.lists[step.child].end(range.first + row) - first;
-        }
+        const std::size_t first = ranges_[step.child].first;
+        const std::size_t begin = table.lists[step.child].begin(range.first + row) - first;
+        const std::size_t end = table.lists[step.child].end(range.first + row) - first;
         evaluate::Reduction seen = evaluate::start(in.op);
         for (std::size_t child = begin; child < end; ++child)
             evaluate::see(seen, in.op, truth_in(cell_at(step.arguments[1], child)),

@@ -17,6 +17,7 @@ inline constexpr std::uint8_t alone_mark = 2; // a value fits no narrow form
 struct Verdicts {
     std::vector<std::uint8_t *> columns;
     std::vector<std::size_t> first; // of each tier: the row that stands first in the columns
+    bool past_cache = false;        // so many that nobody finds them in cache
 };
 
 class Worker {

@@ -131,6 +131,7 @@ void Worker::load(std::size_t index, const Table &table) {
     Entry entry = entries_[index];
     Storage storage = s.storage;
     std::uint8_t misfit = 0;
+    Kernel enter = nullptr;
     Call call;
     call.out = at<std::uint8_t>(step.out);
     call.more = &entry;
@@ -138,12 +139,13 @@ void Worker::load(std::size_t index, const Table &table) {
     if (is_text(storage)) {
         if (s.index && texts_[step.index].dictionary != column.array->dictionary)
             read_dictionary(step, column, texts_[step.index]);
-        if (!s.index || step.form != Form::code)
+        if (!s.index || width_of(step.form) != 1)
             return load_texts(step, column, range.first, range.count);
         const Texts &texts = texts_[step.index];
         entry.entries = static_cast<std::int32_t>(texts.values.size());
         call.table = texts.codes.data();
         storage = *s.index;
+        enter = kernels_.enter_code[number_index(storage)];
     }
     call.in[1] = told(column, range.first, range.count);
     const std::size_t first = column.first + range.first;
@@ -159,7 +161,9 @@ void Worker::load(std::size_t index, const Table &table) {
     }
     if (!column.validity.empty())
         fetch_ahead(call.in[1], range.count / 8);
-    entering(step, storage)(call, range.count);
+    if (enter == nullptr)
+        enter = entering(step, storage);
+    enter(call, range.count);
     if (misfit != 0)
         mark_misfits(step, column, range.first, range.count);
 }
@@ -202,6 +206,8 @@ void Worker::read_dictionary(const Step &step, const Column &column, Texts &text
         texts.values[i] = *value;
         if (step.form == Form::code)
             texts.codes[i] = static_cast<std::uint8_t>(*value);
+        else if (step.form == Form::truth)
+            texts.codes[i] = *value != 0 ? yes : no;
     }
 }
 

@@ -279,6 +279,17 @@ rule 2.8 "Bounds of the crate, asked by its pieces"
   shall draw at most crate.weakest or draw * 2 at least crate.strongest or crate.number more than 2
   says "."
 
+define crate.net : current = sum(p in pieces where p.loose : p.draw - 15 A)
+define crate.cut : current = max(p in pieces where not p.loose : smaller_of(p.draw, 30 A))
+define crate.carried : current = sum(p in pieces where p.loose : smaller_of(p.draw, 30 A))
+define crate.spare : current = min(p in pieces where p.loose : larger_of(p.draw, 2 A))
+
+rule 2.9 "Reductions of what may be negative, and of bounds"
+  topic t23
+  for crate
+  shall (net at most 0 A and cut at most 20 A) or (carried at least 15 A and spare less than load)
+  says "."
+
 define piece.wide_enough : yes_no = crate.width more than 1 ft or not loose
 )";
 
