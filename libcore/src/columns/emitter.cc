@@ -324,8 +324,8 @@ std::optional<Value> Emitter::tabulated(std::span<const Value> arguments, std::u
     for (std::size_t k = 0; k < open.size(); ++k) {
         const Value &v = arguments[open[k]];
         step.in.push_back(v.buffer);
-        step.call.size[k] = static_cast<std::int32_t>(count_of(v) - 1);
-        step.call.stride[k] = static_cast<std::int32_t>(stride[k]);
+        step.call.size[k] = static_cast<std::uint8_t>(count_of(v) - 1);
+        step.call.stride[k] = static_cast<std::uint16_t>(stride[k]);
     }
     std::string key = gives_truth ? "truth" : "code";
     append(key, step.in);

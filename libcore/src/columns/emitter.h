@@ -68,6 +68,9 @@ class Emitter {
   private:
     std::size_t count_of(const Value &v) const;
     Cell cell_at(const Value &v, std::size_t k) const;
+    const std::uint8_t *reached_in(const std::vector<double> &of_buckets,
+                                   const std::vector<std::uint8_t> &meaning);
+    const std::uint8_t *steps_of(const std::vector<std::uint8_t> &table, std::int32_t &count);
     Value side(const Value &v, Bound bound, std::uint16_t tier);
     Value spread(const Value &v, std::uint16_t tier, Bound bound);
     const std::uint8_t *window_of(const std::vector<std::uint8_t> &table, std::int32_t &first);

@@ -3,6 +3,7 @@
 #include "columns/emitter_keys.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace groundrule::columns {
@@ -47,6 +48,22 @@ Buckets buckets_of(const std::vector<double> &thresholds,
 
 } // namespace
 
+// How many thresholds stand in the buckets before each, 256 of them; behind that what so many mean.
+const std::uint8_t *Emitter::reached_in(const std::vector<double> &of_buckets,
+                                        const std::vector<std::uint8_t> &meaning) {
+    std::vector<std::uint8_t> out;
+    std::uint8_t reached = 0;
+    for (const double threshold : of_buckets) {
+        out.push_back(reached);
+        if (std::isfinite(threshold))
+            ++reached;
+    }
+    out.resize(256, reached);
+    out.insert(out.end(), meaning.begin(), meaning.end());
+    out.resize(320, no_code);
+    return keep(std::move(out));
+}
+
 // The part of a table of all whole numbers in which it changes, if that is short; with what stands
 // before and behind it.
 const std::uint8_t *Emitter::window_of(const std::vector<std::uint8_t> &table,
@@ -63,6 +80,25 @@ const std::uint8_t *Emitter::window_of(const std::vector<std::uint8_t> &table,
     first = static_cast<std::int32_t>(begin) + 1 - 32768;
     const auto from = table.begin() + static_cast<std::ptrdiff_t>(begin);
     return keep(std::vector<std::uint8_t>(from, from + 256));
+}
+
+// The whole numbers at which such a table changes, as pairs of bytes, the lower one first; room for
+// 15 of them, and behind them the byte before the first and that from each on.
+const std::uint8_t *Emitter::steps_of(const std::vector<std::uint8_t> &table, std::int32_t &count) {
+    std::vector<std::uint8_t> out(30);
+    out.push_back(table[1]);
+    count = 0;
+    for (std::size_t place = 2; place < table.size(); ++place) {
+        if (table[place] == table[place - 1])
+            continue;
+        const auto whole = static_cast<std::uint16_t>(place + 32768);
+        out[2 * static_cast<std::size_t>(count)] = static_cast<std::uint8_t>(whole & 0xffu);
+        out[2 * static_cast<std::size_t>(count) + 1] = static_cast<std::uint8_t>(whole >> 8u);
+        out.push_back(table[place]);
+        ++count;
+    }
+    out.resize(64, no_code);
+    return keep(std::move(out));
 }
 
 Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<double> &thresholds,
@@ -84,10 +120,14 @@ Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<do
         }
         Call call;
         call.table = window_of(table, call.a);
-        Kernel Kernels::*const map =
-            call.table != nullptr ? &Kernels::map_window : &Kernels::map_whole;
-        if (call.table == nullptr)
+        Kernel Kernels::*map = &Kernels::map_window;
+        if (call.table == nullptr && thresholds.size() < 16) {
+            map = &Kernels::count_wholes;
+            call.table = steps_of(table, call.a);
+        } else if (call.table == nullptr) {
+            map = &Kernels::map_whole;
             call.table = keep(std::move(table));
+        }
         return tables_[key] = code(kernel(map, Form::code, tier, {v}, call), std::move(domain));
     }
     Call call;
@@ -105,6 +145,14 @@ Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<do
     call.x = thresholds.front();
     call.y = buckets.per_unit;
     call.a = static_cast<std::int32_t>(buckets.codes.size() - 1);
+    if (buckets.codes.size() <= 256 && thresholds.size() < 32) {
+        call.more = reached_in(buckets.thresholds, meaning);
+        std::vector<double> all = thresholds;
+        all.resize(32, std::numeric_limits<double>::infinity());
+        call.table = keep(std::move(all));
+        return tables_[key] = code(kernel(&Kernels::search_short, Form::code, tier, {real}, call),
+                                   std::move(domain));
+    }
     call.table = keep(std::move(buckets.thresholds));
     call.more = plan_.words.emplace_back(std::move(buckets.codes)).data();
     return tables_[key] =

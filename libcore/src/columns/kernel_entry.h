@@ -81,6 +81,33 @@ void enter_truth(const Call &c, std::size_t rows) {
         [](T x, Byte) { return (x == T{0}) | (x == T{1}); });
 }
 
+// Truths that stand as bits.
+void enter_bits(const Call &c, std::size_t rows) {
+    Byte *out = aligned<Byte>(c.out);
+    const auto fill = static_cast<Byte>(static_cast<const Entry *>(c.more)->fill);
+#if defined(__AVX512VBMI__)
+    for (std::size_t i = 0; i < rows; i += 64) {
+        const Rows64 told = told_at(c.in[1], i, rows);
+        const Wide known = _mm512_maskz_mov_epi8(told_at(c.in[0], i, rows), byte_wide(yes));
+        store_wide(out + i, _mm512_mask_mov_epi8(byte_wide(fill), told, known));
+    }
+#elif defined(__AVX2__)
+    for (std::size_t i = 0; i < rows; i += 32) {
+        const Lane told = spread_bits(bits_at(c.in[1], i, rows));
+        const Lane value = spread_bits(bits_at(c.in[0], i, rows));
+        store_lane(out + i, _mm256_blendv_epi8(byte_lane(fill),
+                                               _mm256_and_si256(value, byte_lane(yes)), told));
+    }
+#else
+    const Byte *values = static_cast<const Byte *>(c.in[0]);
+    const Byte *bits = static_cast<const Byte *>(c.in[1]);
+    for (std::size_t i = 0; i < rows; ++i) {
+        const auto bit = static_cast<Byte>(values[i / 8] >> (i % 8) & 1);
+        out[i] = (bits[i / 8] >> (i % 8) & 1) != 0 ? static_cast<Byte>(bit + bit) : fill;
+    }
+#endif
+}
+
 template <typename T>
 void enter_code(const Call &c, std::size_t rows) {
     const Byte *table = static_cast<const Byte *>(c.table);

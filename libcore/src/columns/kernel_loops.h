@@ -2,6 +2,7 @@
 #include "columns/kernel_bounds.h"
 #include "columns/kernel_compare.h"
 #include "columns/kernel_entry.h"
+#include "columns/kernel_search.h"
 #include "columns/kernel_tables.h"
 
 namespace groundrule::columns {

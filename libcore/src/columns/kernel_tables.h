@@ -1,4 +1,4 @@
-// Loops that look up: codes in tables, values among thresholds.
+// Loops that look up: codes and whole numbers in tables.
 #pragma once
 
 #include "columns/kernel_compare.h"
@@ -240,62 +240,45 @@ void map_window(const Call &c, std::size_t rows) {
     });
 #endif
 }
+// The same of a few steps far apart: the byte behind as many of them as a number has reached.
+void count_wholes(const Call &c, std::size_t rows) {
+    const Byte *table = static_cast<const Byte *>(c.table);
+    std::int16_t steps[15] = {};
+    for (int k = 0; k < c.a; ++k)
+        steps[k] = static_cast<std::int16_t>(table[2 * k] | table[2 * k + 1] << 8);
+    const Byte *meaning = table + 30;
+    const std::int32_t count = c.a;
+#if defined(__AVX512VBMI__)
+    const std::int16_t *in = aligned<std::int16_t>(c.in[0]);
+    Byte *out = aligned<Byte>(c.out);
+    const Wide told =
+        _mm512_broadcast_i32x4(_mm_loadu_si128(reinterpret_cast<const __m128i *>(meaning)));
+    for (std::size_t i = 0; i < rows; i += 64) {
+        const Wide a = load_wide(in + i);
+        const Wide b = load_wide(in + i + 32);
+        Wide reached = byte_wide(0);
+        for (int k = 0; k < count; ++k) {
+            const Wide step = _mm512_set1_epi16(steps[k]);
+            const Rows64 there = _mm512_cmpge_epi16_mask(a, step) |
+                                 static_cast<Rows64>(_mm512_cmpge_epi16_mask(b, step)) << 32;
+            reached = _mm512_mask_add_epi8(reached, there, reached, byte_wide(1));
+        }
+        const Rows64 unknowns = lacking_whole(a) | static_cast<Rows64>(lacking_whole(b)) << 32;
+        store_wide(out + i, _mm512_mask_mov_epi8(_mm512_shuffle_epi8(told, reached), unknowns,
+                                                 byte_wide(no_code)));
+    }
+#else
+    each<Byte, Whole>(c, rows, [&steps, meaning, count](Whole a) {
+        std::int32_t reached = 0;
+        for (std::int32_t k = 0; k < count; ++k)
+            reached += a >= steps[k] ? 1 : 0;
+        return a == no_whole ? no_code : meaning[reached];
+    });
+#endif
+}
 void map_whole(const Call &c, std::size_t rows) {
     const Byte *__restrict table = static_cast<const Byte *>(c.table);
     each<Byte, Whole>(c, rows, [table](Whole a) { return table[a + 32768]; });
-}
-
-// What the thresholds that a value has reached mean, by buckets with at most one of them each: a
-// threshold, and the codes before and from it in the two low bytes of a word.
-void search(const Call &c, std::size_t rows) {
-    const double *thresholds = static_cast<const double *>(c.table);
-    const std::int32_t *codes = static_cast<const std::int32_t *>(c.more);
-    const double *in = aligned<double>(c.in[0]);
-    Byte *out = aligned<Byte>(c.out);
-    const std::size_t n = padded(rows);
-#if defined(__AVX2__)
-    const __m256d origin = _mm256_set1_pd(c.x);
-    const __m256d per_unit = _mm256_set1_pd(c.y);
-    const __m256d last = _mm256_set1_pd(c.a);
-    const __m128i even = _mm_setr_epi8(0, 4, 8, 12, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
-    for (std::size_t i = 0; i < n; i += 4) {
-        const __m256d x = _mm256_load_pd(in + i);
-        // The second operand is the result if the first is NaN.
-        __m256d at = _mm256_mul_pd(_mm256_sub_pd(x, origin), per_unit);
-        at = _mm256_min_pd(_mm256_max_pd(at, _mm256_setzero_pd()), last);
-        const __m128i bucket = _mm256_cvttpd_epi32(at);
-        const __m256d threshold = _mm256_i32gather_pd(thresholds, bucket, 8);
-        const __m128i both = _mm_i32gather_epi32(codes, bucket, 4);
-        const __m128i reached = narrow_mask(_mm256_cmp_pd(x, threshold, _CMP_GE_OQ));
-        const __m128i lacking = narrow_mask(_mm256_cmp_pd(x, x, _CMP_UNORD_Q));
-        __m128i code = _mm_blendv_epi8(both, _mm_srli_epi32(both, 8), reached);
-        code = _mm_shuffle_epi8(_mm_or_si128(code, lacking), even);
-        const std::int32_t four = _mm_cvtsi128_si32(code);
-        __builtin_memcpy(out + i, &four, 4);
-    }
-#else
-    for (std::size_t i = 0; i < n; ++i) {
-        double at = (in[i] - c.x) * c.y;
-        at = at > 0 ? at : 0;
-        at = at < c.a ? at : c.a;
-        const auto bucket = static_cast<std::int32_t>(at);
-        const std::int32_t code = codes[bucket] >> (in[i] >= thresholds[bucket] ? 8 : 0);
-        out[i] = in[i] == in[i] ? static_cast<Byte>(code) : no_code;
-    }
-#endif
-}
-
-// The same by comparing with each.
-void count_steps(const Call &c, std::size_t rows) {
-    const double *__restrict steps = static_cast<const double *>(c.table);
-    const Byte *__restrict meaning = static_cast<const Byte *>(c.more);
-    const std::int32_t count = c.a;
-    each<Byte, double>(c, rows, [=](double x) {
-        std::int32_t reached = 0;
-        for (std::int32_t k = 0; k < count; ++k)
-            reached += x >= steps[k] ? 1 : 0;
-        return x == x ? meaning[reached] : no_code;
-    });
 }
 
 } // namespace

@@ -19,14 +19,14 @@ struct Call {
     void *out = nullptr;
     const void *in[4] = {};
     const void *table = nullptr;
-    const void *more = nullptr;    // a second table, or pointers to further inputs
-    std::uint8_t *apart = nullptr; // joins: set where two sources differ
+    const void *more = nullptr; // a second table, or pointers to further inputs
     double x = 0;
     double y = 0;
     std::int32_t a = 0;
     std::int32_t b = 0;
-    std::int32_t size[4] = {};   // of the domains of codes
-    std::int32_t stride[4] = {}; // in a table of several keys
+    std::uint8_t *apart = nullptr; // joins: set where two sources differ
+    std::uint8_t size[4] = {};     // of the domains of codes
+    std::uint16_t stride[4] = {};  // in a table of several keys
 };
 
 // What a column's numbers become as they enter.
@@ -45,6 +45,7 @@ inline constexpr std::size_t number_types = 10;
 
 // KERNEL(name): one loop.
 #define GROUNDRULE_KERNELS(KERNEL)                                                                 \
+    KERNEL(enter_bits)                                                                             \
     KERNEL(and2)                                                                                   \
     KERNEL(and3)                                                                                   \
     KERNEL(and4)                                                                                   \
@@ -101,7 +102,9 @@ inline constexpr std::size_t number_types = 10;
     KERNEL(multiply_bound)                                                                         \
     KERNEL(divide_bound)                                                                           \
     KERNEL(search)                                                                                 \
+    KERNEL(search_short)                                                                           \
     KERNEL(count_steps)                                                                            \
+    KERNEL(count_wholes)                                                                           \
     KERNEL(real_or)                                                                                \
     KERNEL(join_truth)                                                                             \
     KERNEL(join_code)                                                                              \

@@ -22,6 +22,13 @@ std::size_t in_lines(std::size_t bytes) {
     return (bytes + line - 1) / line * line;
 }
 
+bool any_set(const std::uint8_t *marks, std::size_t count) {
+    std::uint8_t all = 0;
+    for (std::size_t i = 0; i < count; ++i)
+        all |= marks[i];
+    return all != 0;
+}
+
 double real_of(const Cell &c) {
     return c.exact() ? c.value : nan;
 }
@@ -68,12 +75,14 @@ void Worker::lay_out() {
         else
             std::fill_n(at<double>(i), room_[b.tier], real_of(b.cell));
     }
-    calls_.assign(plan_.steps.size(), {});
+    work_.assign(plan_.steps.size(), {});
     entries_.assign(plan_.steps.size(), {});
     for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
         const Step &step = plan_.steps[s];
-        Call &call = calls_[s];
+        Call &call = work_[s].call;
         call = step.call;
+        work_[s].act = step.act;
+        work_[s].tier = step.tier;
         if (step.kernel != nullptr)
             call.run = kernels_.*step.kernel;
         for (std::size_t k = 0; k < step.in.size() && k < 4; ++k)
@@ -113,12 +122,12 @@ void Worker::run(const Table &table, std::size_t first, std::size_t count, const
         lay_out();
     for (std::size_t t = 0; t < ranges_.size(); ++t)
         std::memset(memory_.get() + marks_[t], 0, ranges_[t].count);
-    for (std::size_t s = 0; s < plan_.steps.size(); ++s) {
-        const Step &step = plan_.steps[s];
-        if (step.act == Act::kernel)
-            calls_[s].run(calls_[s], ranges_[step.tier].count);
+    for (std::size_t s = 0; s < work_.size(); ++s) {
+        const Work &work = work_[s];
+        if (work.act == Act::kernel)
+            work.call.run(work.call, ranges_[work.tier].count);
         else
-            this->step(s, table, out);
+            step(s, table, out);
     }
     collect_marks(table, alone);
     // What was written past the cache is there for other threads too.
@@ -144,7 +153,7 @@ void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
         return join_cells(step);
     case Act::verdict: {
         const Range &range = ranges_[step.tier];
-        Call call = calls_[index];
+        Call call = work_[index].call;
         call.out = out.columns[step.index] + (range.first - out.first[step.tier]);
         call.a = out.past_cache ? 1 : 0;
         call.run(call, range.count);
@@ -272,7 +281,7 @@ void Worker::collect_marks(const Table &table, std::vector<std::size_t> &alone) 
     for (std::size_t t = ranges_.size(); t-- > 1;) {
         const auto parent = static_cast<std::size_t>(plan_.layout.tiers[t].parent);
         const std::uint8_t *marks = memory_.get() + marks_[t];
-        if (std::all_of(marks, marks + ranges_[t].count, [](std::uint8_t m) { return m == 0; }))
+        if (!any_set(marks, ranges_[t].count))
             continue;
         std::uint8_t *above = memory_.get() + marks_[parent];
         for (std::size_t row = 0; row < ranges_[parent].count; ++row) {
@@ -282,6 +291,8 @@ void Worker::collect_marks(const Table &table, std::vector<std::size_t> &alone) 
         }
     }
     const std::uint8_t *marks = memory_.get() + marks_[0];
+    if (!any_set(marks, ranges_[0].count))
+        return;
     for (std::size_t row = 0; row < ranges_[0].count; ++row) {
         if (marks[row] != 0)
             alone.push_back(ranges_[0].first + row);

@@ -78,7 +78,14 @@ class Worker {
     const program::Program &program_;
     const Plan &plan_;
     const Kernels &kernels_;
-    std::vector<Call> calls_;    // of each step that is a kernel
+    // What a range needs of a step, close together.
+    struct Work {
+        Call call; // of a kernel
+        Act act = Act::kernel;
+        std::uint16_t tier = 0;
+    };
+
+    std::vector<Work> work_;     // of each step
     std::vector<Entry> entries_; // of each step that is a load
     std::unique_ptr<std::uint8_t[], Free> memory_;
     std::size_t size_ = 0;

@@ -150,7 +150,11 @@ void Worker::load(std::size_t index, const Table &table) {
     call.in[1] = told(column, range.first, range.count);
     const std::size_t first = column.first + range.first;
     const auto *values = static_cast<const std::uint8_t *>(column.array->buffers[1]);
-    if (storage == Storage::boolean) {
+    if (storage == Storage::boolean && step.form == Form::truth && first % 8 == 0) {
+        call.in[0] = values + first / 8;
+        enter = kernels_.enter_bits;
+        fetch_ahead(call.in[0], range.count / 8);
+    } else if (storage == Storage::boolean) {
         std::uint8_t *bytes = memory_.get() + bits_;
         bytes_of(values, first, range.count, bytes);
         call.in[0] = bytes;
