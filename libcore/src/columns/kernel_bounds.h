@@ -15,26 +15,26 @@ bool known(double a) {
 
 void most_known(const Call &c, std::size_t rows) {
     each<double, double, double>(c, rows,
-                                 [](double a, double b) { return (a >= b) | !known(b) ? a : b; });
+                                 [](double a, double b) { return ((a >= b) | !known(b)) ? a : b; });
 }
 void least_known(const Call &c, std::size_t rows) {
     each<double, double, double>(c, rows,
-                                 [](double a, double b) { return (a <= b) | !known(b) ? a : b; });
+                                 [](double a, double b) { return ((a <= b) | !known(b)) ? a : b; });
 }
 
 // What the larger of two is at most: the one of them that is exact and reaches what the other is at
 // most. In: at most, at least of the first; of the second.
 void larger_exact(const Call &call, std::size_t rows) {
     each_of_four<double, double>(call, rows, [](double a, double a_low, double b, double b_low) {
-        const double second = (b >= a) & known(b_low) ? b : nan;
-        return (a >= b) & known(a_low) ? a : second;
+        const double second = ((b >= a) & known(b_low)) ? b : nan;
+        return ((a >= b) & known(a_low)) ? a : second;
     });
 }
 // What the smaller of two is at least. In: at least, at most of the first; of the second.
 void smaller_exact(const Call &call, std::size_t rows) {
     each_of_four<double, double>(call, rows, [](double a, double a_high, double b, double b_high) {
-        const double second = (b <= a) & known(b_high) ? b : nan;
-        return (a <= b) & known(a_high) ? a : second;
+        const double second = ((b <= a) & known(b_high)) ? b : nan;
+        return ((a <= b) & known(a_high)) ? a : second;
     });
 }
 
@@ -48,18 +48,19 @@ void both_known(const Call &c, std::size_t rows) {
 void multiply_bound(const Call &call, std::size_t rows) {
     each_of_four<double, double>(
         call, rows, [](double a, double a_other, double b, double b_other) {
-            const bool exact_a = known(a) & known(a_other);
-            const bool exact_b = known(b) & known(b_other);
-            return (exact_a & exact_b) | (exact_a & (a >= 0)) | (exact_b & (b >= 0)) ? a * b : nan;
+            const bool exact_a = !__builtin_isunordered(a, a_other);
+            const bool exact_b = !__builtin_isunordered(b, b_other);
+            return ((exact_a & exact_b) | (exact_a & (a >= 0)) | (exact_b & (b >= 0))) ? a * b
+                                                                                       : nan;
         });
 }
 void divide_bound(const Call &call, std::size_t rows) {
-    each_of_four<double, double>(call, rows,
-                                 [](double a, double a_other, double b, double b_other) {
-                                     const bool exact_a = known(a) & known(a_other);
-                                     const bool exact_b = known(b) & known(b_other);
-                                     return exact_b & (b != 0) & (exact_a | (b > 0)) ? a / b : nan;
-                                 });
+    each_of_four<double, double>(
+        call, rows, [](double a, double a_other, double b, double b_other) {
+            const bool exact_a = !__builtin_isunordered(a, a_other);
+            const bool exact_b = !__builtin_isunordered(b, b_other);
+            return (exact_b & (b != 0) & (exact_a | (b > 0))) ? a / b : nan;
+        });
 }
 
 } // namespace

@@ -207,7 +207,7 @@ void verdict(const Call &c, std::size_t rows) {
     }
 #endif
     for (; i < rows; ++i) {
-        const Byte open = (applies[i] == yes) & (met[i] == no) ? 1 : 3;
+        const Byte open = ((applies[i] == yes) & (met[i] == no)) ? 1 : 3;
         out[i] = static_cast<Byte>(applies[i] == no ? 2 : (met[i] == yes ? 0 : open));
     }
 }

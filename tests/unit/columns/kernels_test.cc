@@ -39,8 +39,8 @@ TEST_CASE("columns: verdicts are the same wherever they are written, and nothing
     }
     for (const Kernels *set : kernel_sets()) {
         for (const int past_cache : {0, 1}) {
-            for (const std::size_t first : {0, 1, 32, 64}) {
-                for (const std::size_t count : {0, 1, 31, 32, 63, 64, 65, 130, 200}) {
+            for (const std::size_t first : {0u, 1u, 32u, 64u}) {
+                for (const std::size_t count : {0u, 1u, 31u, 32u, 63u, 64u, 65u, 130u, 200u}) {
                     Rows<std::uint8_t> out(rows + 128);
                     std::fill(out.room.begin(), out.room.end(), std::uint8_t{99});
                     Call call;
