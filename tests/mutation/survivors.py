@@ -14,7 +14,7 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-BOOKS = ("nec-2017", "nec-2020", "nec-2023", "nec-2017+tia-17-2", "nec-2020+harbor-city-2025")
+BOOKS = ("nec-2017", "nec-2020", "nec-2023", "nec-2017+tia-17-2", "nec-2020+harbor-city-2025", "nec-2020+tia-2022-08")
 CLASSES = {
     "steps": "A look-up or a rounding steps over it: the next size, row or rating, or the last digit that the code prints, stays the same.",
     "between": "No value lies between the two, or meets the figure just so: nothing is made, no table gives, and no job has it.",
