@@ -185,6 +185,12 @@ inline double thread_seconds() {
     return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_nsec) * 1e-9;
 }
 
+inline double process_seconds() {
+    timespec t = {};
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+    return static_cast<double>(t.tv_sec) + static_cast<double>(t.tv_nsec) * 1e-9;
+}
+
 inline double wall_seconds() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch())
         .count();
@@ -215,11 +221,13 @@ inline double peak_megabytes() {
 }
 
 // One line of JSON a result.
-inline void tell(const char *name, std::size_t rows, double seconds, std::uint64_t sum) {
-    std::printf("{\"name\": \"%s\", \"rows\": %zu, \"ns_per_row\": %.3f, \"checksum\": "
-                "\"%016llx\", \"peak_mb\": %.1f}\n",
-                name, rows, seconds / static_cast<double>(rows) * 1e9,
-                static_cast<unsigned long long>(sum), peak_megabytes());
+inline void tell(const char *name, std::size_t rows, double seconds, std::uint64_t sum,
+                 double processor = 0) {
+    const double each = 1e9 / static_cast<double>(rows);
+    std::printf("{\"name\": \"%s\", \"rows\": %zu, \"ns_per_row\": %.3f, "
+                "\"processor_ns_per_row\": %.3f, \"checksum\": \"%016llx\", \"peak_mb\": %.1f}\n",
+                name, rows, seconds * each, processor * each, static_cast<unsigned long long>(sum),
+                peak_megabytes());
     std::fflush(stdout);
 }
 
