@@ -80,11 +80,13 @@ std::vector<double> Samples::with_told(const book::Type &type, std::size_t most,
         return out;
     for (std::size_t i = 0; i < book_.items.size(); ++i) {
         const std::vector<book::Field> &fields = book_.items[i].fields;
+        const facts::Rows &rows = job.rows(static_cast<std::int32_t>(i));
         for (std::size_t f = 0; f < fields.size(); ++f) {
             const book::Type &other = fields[f].type;
             if (other.kind != type.kind || !(other.dimension == type.dimension))
                 continue;
-            for (const Cell &cell : job.rows(static_cast<std::int32_t>(i)).given[f]) {
+            for (std::size_t row = 0; row < rows.size(); ++row) {
+                const Cell &cell = rows.given.at(f, row);
                 if (cell.exact())
                     out.push_back(cell.value);
             }

@@ -159,7 +159,7 @@ std::uint32_t Walk::fact(std::int32_t item, std::size_t index,
     s.facing_bounds = in.may_be_least && in.may_be_most;
     if (s.facing_bounds)
         s.value = evaluate::larger(s.value, s.value);
-    s.told = rows.given[index][row];
+    s.told = rows.given.at(index, row);
     s.source = s.told.known() ? Source::given : Source::not_told;
     if (!s.told.exact()) {
         for (std::size_t k = 0; k < field.implied.size(); ++k) {
@@ -170,9 +170,9 @@ std::uint32_t Walk::fact(std::int32_t item, std::size_t index,
             s.parts.push_back(walk(field.implied[k], {item, row, nullptr, {}, nullptr}));
         }
     }
-    if (s.source == Source::not_told && rows.assumed[index][row].known()) {
+    if (s.source == Source::not_told && rows.assumed.at(index, row).known()) {
         s.source = Source::assumed;
-        s.told = rows.assumed[index][row];
+        s.told = rows.assumed.at(index, row);
     }
     const std::uint32_t made = add(std::move(s));
     facts_.emplace(key, made);

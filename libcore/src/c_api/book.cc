@@ -162,6 +162,7 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         if (!fault.empty())
             return fail(error, GR_INTERNAL, "internal", fault);
         open->dense.emplace(open->program);
+        open->admissions.emplace(*opened.book);
         open->book = std::move(opened.book);
         open->asked = std::move(asked);
         open->given = std::move(given);

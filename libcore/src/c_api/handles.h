@@ -7,6 +7,7 @@
 #include "evaluate/dense.h"
 #include "evaluate/verdicts.h"
 #include "evaluate/workspace.h"
+#include "facts/admission.h"
 #include "facts/job.h"
 #include "program/program.h"
 #include "report/answer.h"
@@ -40,6 +41,7 @@ struct OpenBook {
     std::unique_ptr<const book::Book> book;
     program::Program program;
     std::optional<evaluate::Dense> dense; // of the program
+    std::optional<facts::Admissions> admissions;
     // Made when they are first asked for, which few do.
     mutable std::once_flag described;
     mutable std::string description;

@@ -2,11 +2,12 @@
 #include "c_api/guard.h"
 #include "c_api/handles.h"
 
+#include "facts/admission.h"
 #include "facts/json_reader.h"
 #include "facts/value_reader.h"
-#include "quantity/conductor_size.h"
 #include "text/nearest.h"
 
+#include <bit>
 #include <cmath>
 #include <optional>
 
@@ -80,30 +81,20 @@ std::string name_of(const gr_job &job, gr_slot slot) {
     return item.name + "." + item.fields[slot.field].name;
 }
 
-// How many codes a field has; none unless it is a choice or a conductor size.
-std::size_t code_count(const book::Book &b, const book::Field &field) {
-    if (field.type.kind == groundrule::ValueKind::choice)
-        return b.choice_types[static_cast<std::size_t>(field.type.choices)].choices.size();
-    return field.type.kind == groundrule::ValueKind::conductor_size
-               ? static_cast<std::size_t>(groundrule::conductor_size_count())
-               : 0;
-}
-
 // A value that is right for its field is stored at once; only a wrong one costs a message.
 void store(gr_job &job, gr_slot slot, std::uint32_t row, double value) {
     job.facts.set(static_cast<std::int32_t>(slot.item), static_cast<std::int32_t>(row),
                   static_cast<std::int32_t>(slot.field), exactly(value));
 }
 
-// A number as gr_job_set_numbers takes it; none if it can't be a value of the field.
-std::optional<double> value_of_number(const book::Book &b, const book::Field &field, double given) {
-    if (field.type.is_quantity())
-        return facts::admitted(field, given);
-    const auto codes = static_cast<double>(field.type.is_truth() ? 2 : code_count(b, field));
-    const bool there = given >= 0 && given < codes;
-    const double whole = there ? static_cast<double>(static_cast<std::uint32_t>(given)) : -1;
-    return given == whole ? std::optional(given) : std::nullopt;
+// Which facts are told can't be foreseen, so nothing jumps on it. One that isn't has the value 0,
+// and is unknown.
+double number_or_zero(double value) {
+    return std::bit_cast<double>(std::bit_cast<std::uint64_t>(value) &
+                                 -static_cast<std::uint64_t>(!std::isnan(value)));
 }
+static_assert(static_cast<int>(groundrule::Bound::unknown) == 0 &&
+              static_cast<int>(groundrule::Bound::exact) == 1);
 
 gr_status no_value_of(const gr_job &job, gr_slot slot, double given, gr_error *error) {
     const book::Field &field = book_of(job).items[slot.item].fields[slot.field];
@@ -233,8 +224,10 @@ gr_status gr_job_set_number(gr_job *job, gr_slot slot, uint32_t row, double valu
         const book::Field *field = field_at(job, slot, row, status, error);
         if (field == nullptr)
             return status;
-        if (const auto right = facts::admitted(*field, value); right && field->type.is_quantity()) {
-            store(*job, slot, row, *right);
+        double right = 0;
+        if (field->type.is_quantity() &&
+            facts::admits(job->book->admissions->of(slot.item)[slot.field], value, right)) {
+            store(*job, slot, row, right);
             return GR_OK;
         }
         return set(job, slot, row, error,
@@ -252,25 +245,39 @@ gr_status gr_job_set_numbers(gr_job *job, uint32_t row, const gr_slot *slots, co
     return guard(error, [&] {
         if (!live(job) || (count != 0 && (slots == nullptr || values == nullptr)))
             return bad_pointer(error);
-        std::vector<double> &right = job->numbers;
-        right.resize(count);
+        job->numbers.resize(count);
+        double *right = job->numbers.data();
+        constexpr std::uint32_t none = 0xffffffff;
+        std::uint32_t item = none;
+        std::span<const facts::Admission> fields;
         for (size_t i = 0; i < count; ++i) {
-            gr_status status = GR_OK;
-            const book::Field *field = field_at(job, slots[i], row, status, error);
-            if (field == nullptr)
+            if (slots[i].item != item) {
+                item = slots[i].item;
+                fields = job->book->admissions->of(item);
+                if (!fields.empty() && !has_row(*job, static_cast<std::int32_t>(item), row))
+                    fields = {};
+            }
+            if (slots[i].field >= fields.size()) {
+                gr_status status = GR_OK;
+                field_at(job, slots[i], row, status, error);
                 return status;
-            right[i] = values[i];
-            if (std::isnan(values[i]))
-                continue;
-            const auto value = value_of_number(book_of(*job), *field, values[i]);
-            if (!value)
+            }
+            const bool right_one =
+                facts::admits(fields[slots[i].field], number_or_zero(values[i]), right[i]);
+            if (!(right_one | std::isnan(values[i])))
                 return no_value_of(*job, slots[i], values[i], error);
-            right[i] = *value;
         }
-        for (size_t i = 0; i < count; ++i)
-            job->facts.set(static_cast<std::int32_t>(slots[i].item), static_cast<std::int32_t>(row),
-                           static_cast<std::int32_t>(slots[i].field),
-                           std::isnan(right[i]) ? Cell{} : exactly(right[i]));
+        item = none;
+        facts::Job::ItemFacts of = {};
+        for (size_t i = 0; i < count; ++i) {
+            if (slots[i].item != item) {
+                item = slots[i].item;
+                of = job->facts.facts_of(static_cast<std::int32_t>(item),
+                                         static_cast<std::int32_t>(row));
+            }
+            const auto bound = static_cast<groundrule::Bound>(!std::isnan(values[i]));
+            job->facts.set(of, static_cast<std::int32_t>(slots[i].field), {right[i], bound});
+        }
         return GR_OK;
     });
 }
@@ -303,7 +310,7 @@ gr_status gr_book_code(const gr_book *handle, gr_slot slot, const char *text, si
         if (slot.item >= b.items.size() || slot.field >= b.items[slot.item].fields.size())
             return fail(error, GR_BAD_ARGUMENT, "bad-slot", "this slot is not of this book");
         const book::Field &field = b.items[slot.item].fields[slot.field];
-        if (code_count(b, field) == 0)
+        if (field.type.is_truth() || facts::code_count(b, field) == 0)
             return fail(error, GR_BAD_ARGUMENT, "no-codes",
                         field.name + " is neither a choice nor a conductor size");
         facts::FactFault fault;
@@ -323,7 +330,7 @@ gr_status gr_job_set_code(gr_job *job, gr_slot slot, uint32_t row, uint32_t code
         const book::Field *field = field_at(job, slot, row, status, error);
         if (field == nullptr)
             return status;
-        if (code >= code_count(book_of(*job), *field))
+        if (field->type.is_truth() || code >= facts::code_count(book_of(*job), *field))
             return fail(error, GR_BAD_FACTS, "unknown-code",
                         name_of(*job, slot) + " has no such code");
         store(*job, slot, row, code);

@@ -13,7 +13,8 @@ constexpr double largest = 1024;
 
 DenseKey::DenseKey(const program::TableKey &key)
     : key_(&key), up_(key.match == program::TableKey::Match::at_most),
-      exact_(key.match == program::TableKey::Match::exact) {
+      exact_(key.match == program::TableKey::Match::exact),
+      size_(static_cast<std::int64_t>(key.steps.size())) {
     for (const double step : key.steps) {
         const double value = step / key.scale;
         if (value < 0 || value > largest || value != std::floor(value))
@@ -26,6 +27,15 @@ DenseKey::DenseKey(const program::TableKey &key)
         const auto found = evaluate::position(key, value);
         places_.push_back(found ? static_cast<std::int32_t>(*found) : -1);
     }
+    last_ = static_cast<double>(places_.size()) - 1;
+}
+
+std::int32_t DenseKey::between(double value) const {
+    const double steps = std::clamp(snapped(value, key_->scale) + 1, 0.0, last_);
+    auto at = static_cast<std::size_t>(steps);
+    const bool inside = static_cast<double>(at) != steps;
+    at += up_ && inside ? 1 : 0;
+    return exact_ && inside ? -1 : places_[at];
 }
 
 std::int32_t DenseKey::searched(const Cell &value) const {

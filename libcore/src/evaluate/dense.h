@@ -19,27 +19,25 @@ class DenseKey {
     std::int32_t position(const Cell &value) const {
         if (places_.empty())
             return searched(value);
-        if (!value.exact())
-            return -1;
-        const double last = static_cast<double>(places_.size()) - 1;
-        const double shifted = std::clamp(value.value + 1, 0.0, last);
-        auto at = static_cast<std::size_t>(shifted);
-        if (static_cast<double>(at) == shifted)
-            return places_[at];
-        const double steps = std::clamp(snapped(value.value, key_->scale) + 1, 0.0, last);
-        at = static_cast<std::size_t>(steps);
-        const bool between = static_cast<double>(at) != steps;
-        at += up_ && between ? 1 : 0;
-        return exact_ && between ? -1 : places_[at];
+        const double shifted = std::clamp(value.value + 1, 0.0, last_);
+        const auto at = static_cast<std::int64_t>(shifted);
+        const std::int32_t found = static_cast<double>(at) == shifted
+                                       ? places_[static_cast<std::size_t>(at)]
+                                       : between(value.value);
+        // Whether a fact is told can't be foreseen, so nothing jumps on it.
+        return found | -static_cast<std::int32_t>(!value.exact());
     }
-    std::size_t size() const { return key_->steps.size(); }
+    std::int64_t size() const { return size_; }
 
   private:
     std::int32_t searched(const Cell &value) const;
+    std::int32_t between(double value) const; // of no whole number, as it seems
 
     const program::TableKey *key_; // of the program, which outlives this
     bool up_ = false;              // rows are upper bounds
     bool exact_ = false;
+    double last_ = 0; // of the places
+    std::int64_t size_ = 0;
     // Of -1 (everything below zero), 0, 1, …, up to the first number beyond the last key. Empty:
     // search.
     std::vector<std::int32_t> places_;

@@ -6,6 +6,7 @@
 #include "evaluate/reduce.h"
 
 #include <array>
+#include <bit>
 
 namespace groundrule::evaluate {
 
@@ -74,6 +75,30 @@ constexpr std::array<Truth, 8> exact_truth = [] {
     return out;
 }();
 
+// One of two cells. Both are at hand, and nothing jumps: which one counts can't be foreseen.
+Cell picked(bool first, const Cell &a, const Cell &b) {
+    const auto mask = -static_cast<std::uint64_t>(first);
+    const std::uint64_t value = (std::bit_cast<std::uint64_t>(a.value) & mask) |
+                                (std::bit_cast<std::uint64_t>(b.value) & ~mask);
+    const std::uint64_t bound = (static_cast<std::uint64_t>(a.bound) & mask) |
+                                (static_cast<std::uint64_t>(b.bound) & ~mask);
+    return {std::bit_cast<double>(value), static_cast<Bound>(bound)};
+}
+
+constexpr std::array<Bound, 64> product_bounds = [] { // both positive, both bounds
+    std::array<Bound, 64> out = {};
+    for (std::size_t i = 0; i < out.size(); ++i)
+        out[i] = product_bound(static_cast<Bound>(i >> 2u & 3u), (i >> 5u & 1u) != 0,
+                               static_cast<Bound>(i & 3u), (i >> 4u & 1u) != 0);
+    return out;
+}();
+
+Cell product(const Cell &a, const Cell &b) {
+    const double value = a.value * b.value;
+    const Bound bound = product_bounds[at(a.value >= 0, b.value >= 0, a.bound, b.bound)];
+    return picked((bound != Bound::unknown) & std::isfinite(value), {value, bound}, Cell{});
+}
+
 // Truths as two bits: bit 0 "yes", bit 1 "no".
 static_assert(static_cast<int>(Truth::yes) == 1 && static_cast<int>(Truth::no) == 2);
 
@@ -94,41 +119,42 @@ Seen seen(const Truth *truths, const std::uint32_t *places, std::uint32_t count)
 
 } // namespace
 
-Cell Machine::fact(const Step &step) const {
+Cell Machine::fact_or_assumed(const Step &step) const {
     const facts::Rows &rows = job_.rows(static_cast<std::int32_t>(step.a));
-    const Cell &given = rows.given[step.b][step.row];
-    return given.known() || !step.flip ? given : rows.assumed[step.b][step.row];
+    const Cell *given = rows.given.cells().data() + step.set;
+    const Cell *assumed = rows.assumed.cells().data() + step.set;
+    return picked(given->known() | !step.flip, *given, *assumed);
 }
 
 Cell Machine::work(const Step &step) const {
     auto item = static_cast<std::int32_t>(step.a);
     std::size_t row = step.row;
-    Cell given = job_.rows(item).given[0][row];
+    Cell given = job_.rows(item).given.at(0, row);
     while (!given.known() && item > 0) {
         row = static_cast<std::size_t>(job_.rows(item).parent[row]);
         item = program_.spaces[static_cast<std::size_t>(item)].parent;
-        given = job_.rows(item).given[0][row];
+        given = job_.rows(item).given.at(0, row);
     }
     return given.known() || !step.flip
                ? given
-               : job_.rows(static_cast<std::int32_t>(step.a)).assumed[0][step.row];
+               : job_.rows(static_cast<std::int32_t>(step.a)).assumed.at(0, step.row);
 }
 
 Cell Machine::joined_facts(const Step &step) {
     const program::Instruction &in = program_.code[step.instruction];
     const std::uint32_t *places = plan_.operands.data() + step.a;
-    Cell value = values_[places[0]];
+    Cell value = this->value(places[0]);
     bool ever = false;
     for (std::uint32_t k = 1; k < step.b; ++k) {
         bool apart = false;
-        value = joined(value, values_[places[k]], in.scale, apart);
+        value = joined(value, this->value(places[k]), in.scale, apart);
         ever = ever || apart;
     }
     apart_[step.set] = ever ? 1 : 0;
     if (value.known())
         return value;
     const program::Slot &slot = program_.slots[in.index];
-    return job_.rows(slot.item).assumed[slot.field][step.row];
+    return job_.rows(slot.item).assumed.at(slot.field, step.row);
 }
 
 Cell Machine::looked_up(const Step &step) const {
@@ -139,18 +165,18 @@ Cell Machine::looked_up(const Step &step) const {
     std::int64_t at = 0;
     std::int64_t found = 0; // below zero as soon as one key is not found
     for (std::uint32_t k = 0; k < step.b; ++k) {
-        const std::int64_t position = keys[k].position(values_[places[k]]);
+        const std::int64_t position = keys[k].position(value(places[k]));
         found |= position;
-        at = at * static_cast<std::int64_t>(keys[k].size()) + position;
+        at = at * keys[k].size() + position;
     }
     const auto cell = static_cast<std::size_t>(found < 0 ? 0 : at) * table.columns + in.column;
-    const double value = table.cells[cell];
-    return found < 0 || std::isnan(value) ? Cell{} : exactly(value);
+    const double value = table.cells[cell]; // NaN: the table has none
+    return picked((found >= 0) & (value == value), exactly(value), Cell{});
 }
 
 Cell Machine::next(const Step &step) const {
     const std::uint32_t list = program_.code[step.instruction].index;
-    const Cell &limit = values_[step.a];
+    const Cell limit = value(step.a);
     if (!limit.exact())
         return next_in(program_.lists[list], limit);
     const std::int32_t at = dense_.lists[list].position(limit);
@@ -160,7 +186,7 @@ Cell Machine::next(const Step &step) const {
 Cell Machine::general(const Step &step) const {
     const std::uint32_t *places = plan_.operands.data() + step.a;
     return operate(program_, program_.code[step.instruction],
-                   [&](std::size_t k) -> const Cell & { return values_[places[k]]; });
+                   [&](std::size_t k) { return value(places[k]); });
 }
 
 Cell Machine::reduced(const Step &step) const {
@@ -175,7 +201,7 @@ Cell Machine::reduced(const Step &step) const {
             see(so_far, in.op, counts, cell_of(counts));
         else
             see(so_far, in.op, counts,
-                truths ? cell_of(truths_[places[k + 1]]) : values_[places[k + 1]]);
+                truths ? cell_of(truths_[places[k + 1]]) : value(places[k + 1]));
     }
     return finish(so_far, in.op, truths_[places[0]] == Truth::yes, step.non_negative);
 }
@@ -184,12 +210,17 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
     const std::uint32_t *operands = plan_.operands.data();
     switch (kind) {
     case StepKind::fact:
+        if (job_.assumes()) {
+            for (const Step *s = begin; s != end; ++s)
+                put(s->out, fact_or_assumed(*s));
+            return;
+        }
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = fact(*s);
+            put(s->out, job_.rows(static_cast<std::int32_t>(s->a)).given.cells()[s->set]);
         return;
     case StepKind::work:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = work(*s);
+            put(s->out, work(*s));
         return;
     case StepKind::complete:
         for (const Step *s = begin; s != end; ++s) {
@@ -200,37 +231,37 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
         return;
     case StepKind::threshold:
         for (const Step *s = begin; s != end; ++s)
-            truths_[s->out] = over(s->flip, values_[s->a], s->x);
+            truths_[s->out] = over(s->flip, value(s->a), s->x);
         return;
     case StepKind::within:
         for (const Step *s = begin; s != end; ++s) {
-            const Cell &value = values_[s->a];
+            const Cell left = value(s->a);
             truths_[s->out] =
-                both_of[index_of(over(false, value, s->x)) * 3 + index_of(over(true, value, s->y))];
+                both_of[index_of(over(false, left, s->x)) * 3 + index_of(over(true, left, s->y))];
         }
         return;
     case StepKind::compare:
         for (const Step *s = begin; s != end; ++s) {
-            const Cell &left = values_[s->a];
-            const Cell &right = values_[s->b];
+            const Cell left = value(s->a);
+            const Cell right = value(s->b);
             const bool holds = on_grid(left.value, s->x) >= on_grid(right.value, s->x);
             truths_[s->out] = compared[at(s->flip, holds, left.bound, right.bound)];
         }
         return;
     case StepKind::member:
         for (const Step *s = begin; s != end; ++s) {
-            const Cell &value = values_[s->a];
-            const auto bit = s->set >> (static_cast<std::uint64_t>(value.value) & 63u) & 1u;
-            truths_[s->out] = exact_truth[bit << 2u | index_of(value.bound)];
+            const Cell left = value(s->a);
+            const auto bit = s->set >> (static_cast<std::uint64_t>(left.value) & 63u) & 1u;
+            truths_[s->out] = exact_truth[bit << 2u | index_of(left.bound)];
         }
         return;
     case StepKind::truth_of_value:
         for (const Step *s = begin; s != end; ++s)
-            truths_[s->out] = truth_in(values_[s->a]);
+            truths_[s->out] = truth_in(value(s->a));
         return;
     case StepKind::value_of_truth:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = cell_of(truths_[s->a]);
+            put(s->out, cell_of(truths_[s->a]));
         return;
     case StepKind::conjunction:
         for (const Step *s = begin; s != end; ++s) {
@@ -259,32 +290,34 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
     case StepKind::choose_value:
         for (const Step *s = begin; s != end; ++s) {
             const std::uint32_t *p = operands + s->a;
-            values_[s->out] = choose_value(truths_[p[0]], values_[p[1]], values_[p[2]]);
+            const Truth t = truths_[p[0]];
+            put(s->out, picked(t != Truth::unknown,
+                               picked(t == Truth::yes, value(p[1]), value(p[2])), Cell{}));
         }
         return;
     case StepKind::add:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = add(values_[s->a], values_[s->b]);
+            put(s->out, add(value(s->a), value(s->b)));
         return;
     case StepKind::multiply:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = multiply(values_[s->a], values_[s->b]);
+            put(s->out, product(value(s->a), value(s->b)));
         return;
     case StepKind::lookup:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = looked_up(*s);
+            put(s->out, looked_up(*s));
         return;
     case StepKind::next:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = next(*s);
+            put(s->out, next(*s));
         return;
     case StepKind::join:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = joined_facts(*s);
+            put(s->out, joined_facts(*s));
         return;
     case StepKind::general_value:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = general(*s);
+            put(s->out, general(*s));
         return;
     case StepKind::general_truth:
         for (const Step *s = begin; s != end; ++s)
@@ -292,7 +325,7 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
         return;
     case StepKind::reduce_value:
         for (const Step *s = begin; s != end; ++s)
-            values_[s->out] = reduced(*s);
+            put(s->out, reduced(*s));
         return;
     case StepKind::reduce_truth:
         for (const Step *s = begin; s != end; ++s)
@@ -317,9 +350,9 @@ bool Machine::changes(const Step &step) {
         run(step.kind, &step, &step + 1);
         return truths_[step.out] != before;
     }
-    const Cell before = values_[step.out];
+    const Cell before = value(step.out);
     run(step.kind, &step, &step + 1);
-    const Cell &now = values_[step.out];
+    const Cell now = value(step.out);
     return now.bound != before.bound || now.value != before.value;
 }
 

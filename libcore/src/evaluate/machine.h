@@ -13,7 +13,8 @@ class Machine {
     Machine(const program::Program &program, const Dense &dense, const facts::Job &job, Plan &plan,
             Verdict *verdicts, std::uint8_t *apart)
         : program_(program), dense_(dense), job_(job), plan_(plan), values_(plan.values.data()),
-          truths_(plan.truths.data()), verdicts_(verdicts), apart_(apart) {}
+          bounds_(plan.bounds.data()), truths_(plan.truths.data()), verdicts_(verdicts),
+          apart_(apart) {}
 
     // Steps of one kind that do not read each other, or stand in order.
     void run(StepKind kind, const Step *begin, const Step *end);
@@ -22,7 +23,13 @@ class Machine {
     bool changes(const Step &step);
 
   private:
-    Cell fact(const Step &step) const;
+    Cell value(std::uint32_t place) const { return {values_[place], bounds_[place]}; }
+    void put(std::uint32_t place, const Cell &cell) {
+        values_[place] = cell.value;
+        bounds_[place] = cell.bound;
+    }
+
+    Cell fact_or_assumed(const Step &step) const;
     Cell work(const Step &step) const;
     Cell joined_facts(const Step &step);
     Cell looked_up(const Step &step) const;
@@ -34,7 +41,8 @@ class Machine {
     const Dense &dense_;
     const facts::Job &job_;
     Plan &plan_;
-    Cell *values_;
+    double *values_;
+    Bound *bounds_;
     Truth *truths_;
     Verdict *verdicts_;
     std::uint8_t *apart_;

@@ -66,14 +66,17 @@ inline Cell subtract(const Cell &a, const Cell &b) {
     return result(a.value - b.value, together(a.bound, flipped(b.bound)));
 }
 
+// `positive`: not below zero.
+constexpr Bound product_bound(Bound a, bool a_positive, Bound b, bool b_positive) {
+    const bool a_exact = a == Bound::exact;
+    const bool b_exact = b == Bound::exact;
+    if ((a_exact && b_exact) || (b_exact && b_positive))
+        return a;
+    return a_exact && a_positive ? b : Bound::unknown;
+}
+
 inline Cell multiply(const Cell &a, const Cell &b) {
-    if (a.exact() && b.exact())
-        return result(a.value * b.value, Bound::exact);
-    if (b.exact() && b.value >= 0)
-        return result(a.value * b.value, a.bound);
-    if (a.exact() && a.value >= 0)
-        return result(a.value * b.value, b.bound);
-    return {};
+    return result(a.value * b.value, product_bound(a.bound, a.value >= 0, b.bound, b.value >= 0));
 }
 
 inline Cell divide(const Cell &a, const Cell &b) {

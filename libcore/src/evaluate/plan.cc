@@ -90,7 +90,7 @@ class Planner {
         for (std::size_t item = 0; item < program_.spaces.size(); ++item) {
             const facts::Rows &rows = job_.rows(static_cast<std::int32_t>(item));
             rows_.push_back(static_cast<std::uint32_t>(rows.size()));
-            plan_.facts.emplace_back(rows.given.size(),
+            plan_.facts.emplace_back(rows.given.fields(),
                                      std::vector<std::uint32_t>(rows.size(), Plan::none));
             for (const Register reg : program_.spaces[item].registers) {
                 offsets_[reg] = total;
@@ -119,7 +119,8 @@ class Planner {
     // --- places
 
     std::uint32_t new_value(Cell cell, bool fixed) {
-        plan_.values.push_back(cell);
+        plan_.values.push_back(cell.value);
+        plan_.bounds.push_back(cell.bound);
         value_fixed_.push_back(fixed);
         return static_cast<std::uint32_t>(plan_.values.size() - 1);
     }
@@ -140,6 +141,8 @@ class Planner {
         s.b = b;
         return s;
     }
+
+    Cell fixed_at(std::uint32_t place) const { return {plan_.values[place], plan_.bounds[place]}; }
 
     // A gathered register is read where it stands.
     std::size_t cell(Register reg, std::uint32_t row) const {
@@ -162,7 +165,7 @@ class Planner {
         const std::size_t at = cell(reg, row);
         if (truths_at_[at] == Plan::none) {
             const std::uint32_t value = values_at_[at];
-            truths_at_[at] = value_fixed_[value] ? new_truth(truth_in(plan_.values[value]), true)
+            truths_at_[at] = value_fixed_[value] ? new_truth(truth_in(fixed_at(value)), true)
                                                  : emit(step(StepKind::truth_of_value, value));
         }
         return truths_at_[at];
@@ -177,7 +180,7 @@ class Planner {
     }
     Cell fixed_cell(Register reg, std::uint32_t row) const {
         const std::size_t at = cell(reg, row);
-        return values_at_[at] != Plan::none ? plan_.values[values_at_[at]]
+        return values_at_[at] != Plan::none ? fixed_at(values_at_[at])
                                             : cell_of(plan_.truths[truths_at_[at]]);
     }
 
@@ -298,6 +301,7 @@ class Planner {
     std::uint32_t fact(Register reg, const Instruction &in, std::uint32_t row) {
         const program::Slot &slot = program_.slots[in.index];
         Step s = step(slot.field == 0 ? StepKind::work : StepKind::fact, slot.item, slot.field);
+        s.set = job_.rows(slot.item).given.place(slot.field, row);
         s.instruction = reg;
         s.row = row;
         s.flip = slot.value == reg;

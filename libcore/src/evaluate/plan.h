@@ -54,7 +54,7 @@ struct Step {
     std::uint32_t row = 0;             // fact, complete, join
     double x = 0;                      // threshold; scale of compare and join
     double y = 0;                      // upper threshold of within
-    std::uint64_t set = 0;             // of member: a bit a choice; of join: its number
+    std::uint64_t set = 0; // of member: a bit a choice; of join: its number; of fact: its cell
 };
 
 bool gives_truth(StepKind kind);
@@ -71,7 +71,10 @@ struct Plan {
     std::vector<Step> steps;
     std::vector<Stretch> stretches;
     std::vector<std::uint32_t> operands;
-    std::vector<Cell> values;  // as they are before the first run: constants, or unknown
+    // Values and their bounds, as they are before the first run: constants, or unknown. Kept apart,
+    // since a processor waits long for 16 bytes of which it has just written 8 and 1.
+    std::vector<double> values;
+    std::vector<Bound> bounds;
     std::vector<Truth> truths; // likewise
     // Steps that read what step i gives: users[first_user[i] … first_user[i + 1]).
     std::vector<std::uint32_t> users;

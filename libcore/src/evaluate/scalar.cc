@@ -42,10 +42,10 @@ class Run {
     Cell load(const Instruction &in, std::size_t row) const {
         const program::Slot &slot = program_.slots[in.index];
         const facts::Rows &rows = job_.rows(slot.item);
-        const Cell &given = rows.given[slot.field][row];
+        const Cell &given = rows.given.at(slot.field, row);
         // A fact that others imply is assumed only after the join.
         const bool assumes = slot.value == static_cast<Register>(&in - program_.code.data());
-        return given.known() || !assumes ? given : rows.assumed[slot.field][row];
+        return given.known() || !assumes ? given : rows.assumed.at(slot.field, row);
     }
 
     Cell join(const Instruction &in, std::size_t row) {
@@ -63,7 +63,7 @@ class Run {
         if (value.known())
             return value;
         const program::Slot &slot = program_.slots[in.index];
-        return job_.rows(slot.item).assumed[slot.field][row];
+        return job_.rows(slot.item).assumed.at(slot.field, row);
     }
 
     Cell gather(const Instruction &in, std::size_t row) const {

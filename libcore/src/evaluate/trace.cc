@@ -30,11 +30,10 @@ Trace::Trace(const book::Book &book, const program::Program &program, const fact
     : book_(book), program_(program), job_(job), workspace_(workspace), below_(book.items.size()) {
     for (std::size_t i = 0; i < book.items.size(); ++i) {
         const facts::Rows &rows = job.rows(static_cast<std::int32_t>(i));
-        for (const auto &column : rows.assumed) {
-            anything_assumed_ =
-                anything_assumed_ ||
-                std::any_of(column.begin(), column.end(), [](const Cell &c) { return c.known(); });
-        }
+        const std::span<const Cell> assumed = rows.assumed.cells();
+        anything_assumed_ =
+            anything_assumed_ ||
+            std::any_of(assumed.begin(), assumed.end(), [](const Cell &c) { return c.known(); });
         if (book.items[i].parent < 0)
             continue;
         Below &below = below_[i];
@@ -254,7 +253,8 @@ void Trace::rest_on_fact(const Instruction &in, std::size_t row) { // NOLINT(mis
         rest(argument(in, k), row);
     }
     const facts::Rows &rows = job_.rows(slot.item);
-    if (!implied && !rows.given[slot.field][row].known() && rows.assumed[slot.field][row].known())
+    if (!implied && !rows.given.at(slot.field, row).known() &&
+        rows.assumed.at(slot.field, row).known())
         add(Assumed{in.index, static_cast<std::uint32_t>(row)});
 }
 

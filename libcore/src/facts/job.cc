@@ -20,13 +20,22 @@ void make_room(std::vector<std::vector<T>> &columns) {
         make_room(column);
 }
 
+} // namespace
+
+void FactTable::reserve_row() {
+    if (cells_.capacity() - cells_.size() < fields_)
+        cells_.reserve(std::max(2 * cells_.size(), fields_));
+}
+
+namespace {
+
 // All of an item's columns grow, or none.
 void make_room(Rows &rows) {
     make_room(rows.parent);
     make_room(rows.number);
     make_room(rows.id);
-    make_room(rows.given);
-    make_room(rows.assumed);
+    rows.given.reserve_row();
+    rows.assumed.reserve_row();
     make_room(rows.whole);
     make_room(rows.counts);
 }
@@ -35,12 +44,11 @@ void make_room(Rows &rows) {
 
 Job::Job(const book::Book &book) : book_(&book), rows_(book.items.size()) {
     for (std::size_t i = 0; i < rows_.size(); ++i) {
-        rows_[i].given.resize(book.items[i].fields.size());
-        rows_[i].assumed.resize(book.items[i].fields.size());
+        rows_[i].given.set_fields(book.items[i].fields.size());
+        rows_[i].assumed.set_fields(book.items[i].fields.size());
         rows_[i].whole.resize(book.items[i].children.size());
         rows_[i].counts.resize(book.items[i].children.size());
     }
-    changes_.reserve(few);
     add(0, -1);
 }
 
@@ -49,22 +57,21 @@ void Job::clear() {
         rows.parent.clear();
         rows.number.clear();
         rows.id.clear();
-        for (auto *columns : {&rows.given, &rows.assumed}) {
-            for (auto &column : *columns)
-                column.clear();
-        }
+        rows.given.clear();
+        rows.assumed.clear();
         for (auto &column : rows.whole)
             column.clear();
         for (auto &column : rows.counts)
             column.clear();
     }
     row_count_ = 0;
+    assumes_ = false;
     title.clear();
     add(0, -1);
 }
 
 void Job::settle() {
-    changes_.clear();
+    change_count_ = 0;
     few_changes_ = true;
 }
 
@@ -91,10 +98,8 @@ std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     rows.parent.push_back(parent_row);
     rows.number.push_back(number);
     rows.id.emplace_back();
-    for (auto &column : rows.given)
-        column.emplace_back();
-    for (auto &column : rows.assumed)
-        column.emplace_back();
+    rows.given.add_row();
+    rows.assumed.add_row();
     for (auto &column : rows.whole)
         column.push_back(0);
     for (auto &column : rows.counts)
@@ -104,17 +109,10 @@ std::int32_t Job::add(std::int32_t item, std::int32_t parent_row) {
     return row;
 }
 
-void Job::set(std::int32_t item, std::int32_t row, std::int32_t field, Cell cell) {
-    Cell &there = rows(item).given[static_cast<std::size_t>(field)][static_cast<std::size_t>(row)];
-    if (there.value == cell.value && there.bound == cell.bound)
-        return;
-    there = cell;
-    changed(item, row, field);
-}
-
 void Job::assume(std::int32_t item, std::int32_t row, std::int32_t field, Cell cell) {
-    rows(item).assumed[static_cast<std::size_t>(field)][static_cast<std::size_t>(row)] = cell;
-    changed(item, row, field);
+    rows(item).assumed.at(static_cast<std::size_t>(field), static_cast<std::size_t>(row)) = cell;
+    assumes_ = true;
+    changed({item, row, field}, 1);
 }
 
 void Job::mark_complete(std::int32_t item, std::int32_t row, std::int32_t child, bool complete) {
@@ -139,9 +137,9 @@ void Job::inherit_work() {
     for (std::size_t i = 1; i < rows_.size(); ++i) {
         const auto above = static_cast<std::size_t>(book_->items[i].parent);
         for (std::size_t row = 0; row < rows_[i].size(); ++row) {
-            Cell &own = rows_[i].given[0][row];
+            Cell &own = rows_[i].given.at(0, row);
             if (!own.known())
-                own = rows_[above].given[0][static_cast<std::size_t>(rows_[i].parent[row])];
+                own = rows_[above].given.at(0, static_cast<std::size_t>(rows_[i].parent[row]));
         }
     }
 }
@@ -149,9 +147,8 @@ void Job::inherit_work() {
 void apply_assumptions(Job &job, const std::vector<Assumption> &assumptions) {
     for (const Assumption &a : assumptions) {
         for (std::size_t row = 0; row < job.rows(a.item).size(); ++row) {
-            Cell &cell = job.rows(a.item).assumed[static_cast<std::size_t>(a.field)][row];
-            if (!cell.known())
-                cell = exactly(a.value);
+            if (!job.rows(a.item).assumed.at(static_cast<std::size_t>(a.field), row).known())
+                job.assume(a.item, static_cast<std::int32_t>(row), a.field, exactly(a.value));
         }
     }
 }

@@ -7,7 +7,6 @@
 #include "text/nearest.h"
 
 #include <algorithm>
-#include <set>
 
 namespace groundrule::facts {
 
@@ -21,7 +20,8 @@ class JobReader final : public JsonDocument {
   public:
     JobReader(const Book &book, std::string_view json, const std::string &name,
               Diagnostics &diagnostics)
-        : JsonDocument(book, json, name, diagnostics), job_(book) {}
+        : JsonDocument(book, json, name, diagnostics), job_(book), fields_(book.slot_count),
+          told_(2 * fields_ + (1 + specials) * book.items.size(), 0) {}
 
     Job take() { return std::move(job_); }
 
@@ -80,18 +80,24 @@ class JobReader final : public JsonDocument {
                           : name == "assumed"  ? Special::assumed
                                                : Special::none;
             if (top.special != Special::none)
-                return once(name, top);
+                return once(name,
+                            2 * fields_ + book_.items.size() +
+                                specials * static_cast<std::size_t>(top.item) +
+                                static_cast<std::size_t>(top.special) - 1,
+                            top);
         }
         const Item &item = book_.items[static_cast<std::size_t>(top.item)];
         top.field = find_field(item, name);
-        if (top.field >= 0)
-            return once(name, top);
+        if (top.field >= 0) {
+            const auto slot = item.fields[static_cast<std::size_t>(top.field)].slot;
+            return once(name, top.kind == Kind::assumed ? fields_ + slot : slot, top);
+        }
         for (std::size_t i = 0; i < item.children.size() && top.kind == Kind::item; ++i) {
             if (book_.items[static_cast<std::size_t>(item.children[i])].list == name)
                 top.child = item.children[i];
         }
         if (top.child >= 0)
-            return once(name, top);
+            return once(name, 2 * fields_ + static_cast<std::size_t>(top.child), top);
         return unknown_key(name, item, top);
     }
 
@@ -99,21 +105,21 @@ class JobReader final : public JsonDocument {
         if (skipping_ > 0)
             return deepen();
         if (stack_.empty()) {
-            stack_.push_back({Kind::item, 0, 0});
+            open(Kind::item, 0, 0);
             return true;
         }
-        Frame &top = stack_.back();
+        const Frame top = stack_.back();
         if (top.kind == Kind::list) {
             if (job_.row_count() >= limits::job_items)
                 return fault("too-large", "a job holds at most " +
                                               std::to_string(limits::job_items) + " items") &&
                        false;
             const std::int32_t row = job_.add(top.item, top.row);
-            stack_.push_back({Kind::item, top.item, row});
+            open(Kind::item, top.item, row);
             return true;
         }
         if (top.kind == Kind::item && top.special == Special::assumed) {
-            stack_.push_back({Kind::assumed, top.item, top.row});
+            open(Kind::assumed, top.item, top.row);
             return true;
         }
         const bool told = top.ignored ||
@@ -130,11 +136,11 @@ class JobReader final : public JsonDocument {
             return not_a_job();
         Frame &top = stack_.back();
         if (top.kind == Kind::item && top.special == Special::complete) {
-            stack_.push_back({Kind::marks, top.item, top.row});
+            open(Kind::marks, top.item, top.row);
             return true;
         }
         if (top.kind == Kind::item && top.child >= 0) {
-            stack_.push_back({Kind::list, top.child, top.row});
+            open(Kind::list, top.child, top.row);
             return true;
         }
         const bool told =
@@ -147,6 +153,7 @@ class JobReader final : public JsonDocument {
   private:
     enum class Kind : std::uint8_t { item, list, marks, assumed };
     enum class Special : std::uint8_t { none, id, note, complete, assumed };
+    static constexpr std::size_t specials = 4;
 
     struct Frame {
         Kind kind;
@@ -155,12 +162,20 @@ class JobReader final : public JsonDocument {
         std::int32_t field = -1;
         std::int32_t child = -1;
         Special special = Special::none;
-        bool ignored = false; // the key is unknown and told; its value is passed over
-        std::set<std::string> seen{};
+        bool ignored = false;     // the key is unknown and told; its value is passed over
+        std::uint32_t number = 0; // of all that were opened
     };
 
-    bool once(const std::string &name, Frame &top) {
-        return top.seen.insert(name).second ||
+    void open(Kind kind, std::int32_t item, std::int32_t row) {
+        stack_.push_back({kind, item, row});
+        stack_.back().number = ++opened_;
+    }
+
+    // `place` of the key in told_. Items of one type are never open within each other.
+    bool once(const std::string &name, std::size_t place, const Frame &top) {
+        const bool first = told_[place] != top.number;
+        told_[place] = top.number;
+        return first ||
                fault("given-twice", in_quotes(name) + " stands twice in this item", {}, path(top));
     }
 
@@ -240,7 +255,8 @@ class JobReader final : public JsonDocument {
         const Item &item = book_.items[static_cast<std::size_t>(top.item)];
         const Field &field = item.fields[static_cast<std::size_t>(top.field)];
         FactFault why;
-        const std::optional<double> read = convert(field, item.name + "." + field.name, why);
+        name_.assign(item.name).append(1, '.').append(field.name);
+        const std::optional<double> read = convert(field, name_, why);
         if (!read)
             return fault(why.code.c_str(), why.message, why.help, path(top));
         if (top.kind == Kind::assumed)
@@ -253,6 +269,12 @@ class JobReader final : public JsonDocument {
     Job job_;
     std::vector<Frame> stack_;
     std::size_t skipping_ = 0;
+    std::uint32_t opened_ = 0;
+    std::size_t fields_;
+    // Which frame told a key last: the fields, the fields as assumed, the lists, and of each item
+    // its other words.
+    std::vector<std::uint32_t> told_;
+    std::string name_; // of the fact at hand
 };
 
 } // namespace

@@ -68,23 +68,10 @@ std::optional<double> choice_from(const book::Book &book, const Field &field,
                                : "did you mean \"" + near + "\"?");
 }
 
-// Quantities other than temperatures and their differences have no negative values.
-bool can_be_negative(const Type &type) {
-    return type.dimension.kelvin != 0;
-}
-
 } // namespace
 
-std::optional<double> admitted(const Field &field, double value) {
-    const double scale = dimension::grid_scale(field.type.dimension);
-    if (!fits_grid(value, scale) || (value < 0 && !can_be_negative(field.type)))
-        return std::nullopt;
-    // Whole numbers and their quarters, as most are, stand on every grid already.
-    const double quarters = value * 4;
-    if (std::fabs(quarters) < 0x1p31 &&
-        quarters == static_cast<double>(static_cast<std::int32_t>(quarters)))
-        return value + 0.0;
-    return snapped(value, scale) + 0.0;
+bool can_be_negative(const Type &type) {
+    return type.dimension.kelvin != 0;
 }
 
 std::optional<double> admitted(const Field &field, const std::string &name, double value,
@@ -109,7 +96,7 @@ std::optional<double> value_from_text(const book::Book &book, const Field &field
                       name + " is a yes_no, and \"" + std::string(text) + "\" is a text",
                       "expected: true or false");
     const LiteralResult r = read_literal(text);
-    const std::string given = "\"" + std::string(text) + "\"";
+    const auto given = [&] { return "\"" + std::string(text) + "\""; };
     const bool whole = r.fault == LiteralFault::none && r.literal.size == text.size();
     if (r.fault == LiteralFault::unknown_unit)
         return refuse(fault, "unknown-unit",
@@ -118,7 +105,7 @@ std::optional<double> value_from_text(const book::Book &book, const Field &field
     if (r.fault == LiteralFault::too_large)
         return refuse(fault, "too-large", name + " is too large, or no number");
     if (!whole)
-        return refuse(fault, "not-a-value", name + ": " + given + " can't be read",
+        return refuse(fault, "not-a-value", name + ": " + given() + " can't be read",
                       "expected: " + wanted(book, field.type));
     Type type;
     type.kind = r.literal.kind;
@@ -126,9 +113,9 @@ std::optional<double> value_from_text(const book::Book &book, const Field &field
     if (!(type == field.type)) {
         const bool bare = type.is_quantity() && type.dimension.is_number();
         return refuse(fault, bare ? "no-unit" : "wrong-unit",
-                      bare ? name + ": " + given + " has no unit"
+                      bare ? name + ": " + given() + " has no unit"
                            : name + " is a " + type_name(book.choice_types, field.type) + ", and " +
-                                 given + " is a " + type_name(book.choice_types, type),
+                                 given() + " is a " + type_name(book.choice_types, type),
                       "expected: " + wanted(book, field.type));
     }
     return admitted(field, name, r.literal.value, fault);

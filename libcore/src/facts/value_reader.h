@@ -31,7 +31,7 @@ std::optional<double> value_from_truth(const book::Book &book, const book::Field
 std::optional<double> admitted(const book::Field &field, const std::string &name, double value,
                                FactFault &fault);
 
-// The same of a quantity, without a reason.
-std::optional<double> admitted(const book::Field &field, double value);
+// Quantities other than temperatures and their differences have no negative values.
+bool can_be_negative(const book::Type &type);
 
 } // namespace groundrule::facts

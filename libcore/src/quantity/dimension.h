@@ -67,7 +67,7 @@ inline double snapped(double value, double scale) {
 
 // Beyond 2⁵³ steps a double no longer resolves the grid.
 inline bool fits_grid(double value, double scale) {
-    return std::isfinite(value) && std::fabs(value * scale) < 9007199254740992.0;
+    return std::fabs(value * scale) < 9007199254740992.0; // infinity and NaN are not
 }
 
 } // namespace groundrule

@@ -19,7 +19,7 @@ bool may_overlap(const book::Period &a, const book::Period &b) {
 }
 
 const Cell &date_of(const book::Period &period, const facts::Job &job) {
-    return job.rows(0).given[static_cast<std::size_t>(period.by)][0];
+    return job.rows(0).given.at(static_cast<std::size_t>(period.by), 0);
 }
 
 void add_missing(const std::vector<Missing> &more, std::vector<Missing> &out) {

@@ -123,7 +123,7 @@ class Maker {
             const book::Field &field = book_.items[slot.item].fields[slot.field];
             std::string text = fact_name(a.slot) + " = " +
                                value_text(book_, field.type,
-                                          job_.rows(slot.item).assumed[slot.field][a.row].value);
+                                          job_.rows(slot.item).assumed.at(slot.field, a.row).value);
             if (std::find(out.begin(), out.end(), text) == out.end())
                 out.push_back(std::move(text));
         }

@@ -56,14 +56,14 @@ std::string Values::source_of_field(const Node &node, std::int32_t space, std::s
     const facts::Rows &rows = job_.rows(node.item);
     const auto index = static_cast<std::size_t>(node.index);
     const book::Field &field = book_.items[static_cast<std::size_t>(node.item)].fields[index];
-    if (rows.given[index][row].known())
+    if (rows.given.at(index, row).known())
         return "given";
     const program::Instruction &in = program_.code[program_.slots[field.slot].value];
     for (std::size_t k = 1; in.op == program::Op::join && k < in.count; ++k) {
         if (workspace_.cell(program_.arguments[in.first + k], row).known())
             return "implied: " + field.implied_by[k - 1];
     }
-    return rows.assumed[index][row].known() ? "assumed" : "not told";
+    return rows.assumed.at(index, row).known() ? "assumed" : "not told";
 }
 
 Value Values::value_of(const Node &node, NodeId id, const std::string &name,

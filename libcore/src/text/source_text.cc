@@ -10,10 +10,8 @@ namespace groundrule {
 SourceText::SourceText(std::string name, std::string text)
     : name_(std::move(name)), text_(std::move(text)) {
     line_starts_.push_back(0);
-    for (std::size_t i = 0; i < text_.size(); ++i) {
-        if (text_[i] == '\n')
-            line_starts_.push_back(static_cast<std::uint32_t>(i + 1));
-    }
+    for (std::size_t i = text_.find('\n'); i != std::string::npos; i = text_.find('\n', i + 1))
+        line_starts_.push_back(static_cast<std::uint32_t>(i + 1));
 }
 
 Place SourceText::place(std::uint32_t offset) const {

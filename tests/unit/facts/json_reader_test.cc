@@ -49,7 +49,7 @@ Cell fact(const facts::Job &job, const std::string &item, const std::string &fie
     const book::Book &book = *compiled().book;
     const std::int32_t i = book::find_item(book, item);
     const std::int32_t f = book::find_field(book.items[static_cast<std::size_t>(i)], field);
-    return job.rows(i).given[static_cast<std::size_t>(f)][row];
+    return job.rows(i).given.at(static_cast<std::size_t>(f), row);
 }
 
 std::vector<std::string> paths_of(const facts::Job &job, std::int32_t item) {
@@ -228,7 +228,7 @@ TEST_CASE("assumed values are kept apart from what is given, and yield to it") {
             .book->items[static_cast<std::size_t>(book::find_item(*compiled().book, "crate"))];
     CHECK_FALSE(fact(j, "crate", "load").known());
     const auto load = static_cast<std::size_t>(book::find_field(item, "load"));
-    CHECK(j.rows(book::find_item(*compiled().book, "crate")).assumed[load][0].value == 30);
+    CHECK(j.rows(book::find_item(*compiled().book, "crate")).assumed.at(load, 0).value == 30);
     CHECK(trial::holds("rating = 50 A", R"("assumed":{"rating":"40 A"},"rating":"50 A")") == "yes");
     CHECK(trial::holds("load = 30 A", R"("assumed":{"load":"30 A"})") == "yes");
     CHECK(code(crate(R"("assumed":{"laod":"30 A"})")) == "unknown-field");

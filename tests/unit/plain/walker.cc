@@ -46,7 +46,7 @@ Walker::Here Walker::inside(const book::Define &d, const Node &n, const Here &he
 
 // The kind of work of an item is that of the item above, unless it says otherwise.
 Known Walker::work(const Here &here) {
-    const Cell &own = job_.rows(static_cast<std::int32_t>(here.item)).given[0][here.row];
+    const Cell &own = job_.rows(static_cast<std::int32_t>(here.item)).given.at(0, here.row);
     if (own.known())
         return exactly(own.value);
     const std::int32_t parent = book_.items[here.item].parent;
@@ -59,7 +59,7 @@ Known Walker::fact(const Here &here, std::size_t field) { // NOLINT(misc-no-recu
     if (const auto at = facts_.find(key); at != facts_.end())
         return at->second;
     const facts::Rows &rows = job_.rows(static_cast<std::int32_t>(here.item));
-    const Cell &given = rows.given[field][here.row];
+    const Cell &given = rows.given.at(field, here.row);
     Known out = field == 0 ? work(here) : (given.known() ? exactly(given.value) : Known{});
     Could bounds;
     bool told = out.exact(); // by one source alone: bounds that meet don't tell a value
@@ -77,7 +77,7 @@ Known Walker::fact(const Here &here, std::size_t field) { // NOLINT(misc-no-recu
                       : Known{std::max(out.low, other.low), std::min(out.high, other.high)};
         told = told || other.exact();
     }
-    const Cell &assumed = rows.assumed[field][here.row];
+    const Cell &assumed = rows.assumed.at(field, here.row);
     if (out.low == -open_end && out.high == open_end && assumed.known()) {
         out = exactly(assumed.value);
         told = true;
