@@ -46,8 +46,11 @@ std::int32_t DenseKey::searched(const Cell &value) const {
 Dense::Dense(const program::Program &program) {
     tables.resize(program.tables.size());
     for (std::size_t i = 0; i < tables.size(); ++i) {
-        for (const program::TableKey &key : program.tables[i].keys)
+        const program::Table &table = program.tables[i];
+        for (const program::TableKey &key : table.keys)
             tables[i].keys.emplace_back(key);
+        tables[i].cells = table.cells.data();
+        tables[i].columns = table.columns;
     }
     list_keys.reserve(program.lists.size());
     for (const program::List &list : program.lists) {

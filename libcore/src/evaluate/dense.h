@@ -45,6 +45,8 @@ class DenseKey {
 
 struct DenseTable {
     std::vector<DenseKey> keys;
+    const double *cells = nullptr; // of the program's table
+    std::size_t columns = 1;
 };
 
 // What a program looks things up in, made ready. Immutable; the program must outlive it.

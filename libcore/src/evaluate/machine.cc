@@ -157,21 +157,23 @@ Cell Machine::joined_facts(const Step &step) {
     return job_.rows(slot.item).assumed.at(slot.field, step.row);
 }
 
-Cell Machine::looked_up(const Step &step) const {
-    const program::Instruction &in = program_.code[step.instruction];
-    const std::vector<DenseKey> &keys = dense_.tables[in.index].keys;
-    const program::Table &table = program_.tables[in.index];
-    const std::uint32_t *places = plan_.operands.data() + step.a;
-    std::int64_t at = 0;
-    std::int64_t found = 0; // below zero as soon as one key is not found
-    for (std::uint32_t k = 0; k < step.b; ++k) {
-        const std::int64_t position = keys[k].position(value(places[k]));
-        found |= position;
-        at = at * keys[k].size() + position;
+void Machine::look_up(const Step *begin, const Step *end) {
+    const std::uint32_t *operands = plan_.operands.data();
+    const DenseTable *tables = dense_.tables.data();
+    for (const Step *s = begin; s != end; ++s) {
+        const DenseTable &table = tables[s->row];
+        const DenseKey *key = table.keys.data();
+        std::int64_t at = 0;
+        std::int64_t found = 0; // below zero as soon as one key is not found
+        for (std::uint32_t k = 0; k < s->b; ++k, ++key) {
+            const std::int64_t position = key->position(value(operands[s->a + k]));
+            found |= position;
+            at = at * key->size() + position;
+        }
+        const auto cell = static_cast<std::size_t>(found < 0 ? 0 : at) * table.columns + s->set;
+        const double value = table.cells[cell]; // NaN: the table has none
+        put(s->out, picked((found >= 0) & (value == value), exactly(value), Cell{}));
     }
-    const auto cell = static_cast<std::size_t>(found < 0 ? 0 : at) * table.columns + in.column;
-    const double value = table.cells[cell]; // NaN: the table has none
-    return picked((found >= 0) & (value == value), exactly(value), Cell{});
 }
 
 Cell Machine::next(const Step &step) const {
@@ -304,8 +306,7 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
             put(s->out, product(value(s->a), value(s->b)));
         return;
     case StepKind::lookup:
-        for (const Step *s = begin; s != end; ++s)
-            put(s->out, looked_up(*s));
+        look_up(begin, end);
         return;
     case StepKind::next:
         for (const Step *s = begin; s != end; ++s)

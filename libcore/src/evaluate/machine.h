@@ -32,7 +32,7 @@ class Machine {
     Cell fact_or_assumed(const Step &step) const;
     Cell work(const Step &step) const;
     Cell joined_facts(const Step &step);
-    Cell looked_up(const Step &step) const;
+    void look_up(const Step *begin, const Step *end);
     Cell next(const Step &step) const;
     Cell general(const Step &step) const;
     Cell reduced(const Step &step) const;

@@ -254,7 +254,7 @@ class Planner {
             return emit(s);
         }
         case Op::lookup:
-            return emit(listed(StepKind::lookup, reg, values(in, row)));
+            return lookup(reg, in, row);
         case Op::join: {
             Step s = listed(StepKind::join, reg, values(in, row));
             s.row = row;
@@ -367,6 +367,13 @@ class Planner {
                 open.push_back(t);
         }
         return open.size() == 1 ? open.front() : emit(listed(kind, 0, open));
+    }
+
+    std::uint32_t lookup(Register reg, const Instruction &in, std::uint32_t row) {
+        Step s = listed(StepKind::lookup, reg, values(in, row));
+        s.row = in.index;
+        s.set = in.column;
+        return emit(s);
     }
 
     // Completeness, then of each row below: the filter and what is reduced.

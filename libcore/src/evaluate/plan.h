@@ -51,10 +51,11 @@ struct Step {
     std::uint32_t a = 0;               // operand; of many: the first of `operands`
     std::uint32_t b = 0;               // operand; of many: how many
     program::Register instruction = 0; // of the program
-    std::uint32_t row = 0;             // fact, complete, join
+    std::uint32_t row = 0;             // fact, complete, join; of lookup: the table
     double x = 0;                      // threshold; scale of compare and join
     double y = 0;                      // upper threshold of within
-    std::uint64_t set = 0; // of member: a bit a choice; of join: its number; of fact: its cell
+    std::uint64_t set = 0; // of member: a bit a choice; of join: its number; of fact: its cell;
+                           // of lookup: its column
 };
 
 bool gives_truth(StepKind kind);
