@@ -20,18 +20,10 @@ endforeach()
 
 add_custom_command(
   OUTPUT "${embedded_rulesets_source}"
-  COMMAND "${CMAKE_COMMAND}"
-    "-DDIRECTORY=${rulesets_dir}"
-    "-DLIST=${CMAKE_CURRENT_BINARY_DIR}/embedded_rulesets.txt"
-    "-DOUTPUT=${embedded_rulesets_source}"
-    -P "${CMAKE_CURRENT_LIST_DIR}/embed.cmake"
-  DEPENDS
-    "${CMAKE_CURRENT_LIST_DIR}/embed.cmake"
+  COMMAND groundrule_embed "${rulesets_dir}"
+    "${CMAKE_CURRENT_BINARY_DIR}/embedded_rulesets.txt" "${embedded_rulesets_source}"
+  DEPENDS groundrule_embed
     "${CMAKE_CURRENT_BINARY_DIR}/embedded_rulesets.txt"
     ${ruleset_files}
   COMMENT "Embedding the rule sets"
   VERBATIM)
-
-# C++ names no limit for a string literal, but compilers still warn past the one that C has.
-set_source_files_properties("${embedded_rulesets_source}" PROPERTIES
-  COMPILE_OPTIONS -Wno-overlength-strings)

@@ -48,9 +48,13 @@ rule 210.8(A) "Protection"
 } // namespace
 
 const EmbeddedFile embedded_files[] = {
-    {"edition.rules", edition.data(), edition.size()},
-    {"vocabulary.rules", vocabulary.data(), vocabulary.size()},
+    {"edition.rules", "edition nec-2020", edition.size(), 0},
+    {"vocabulary.rules", "vocabulary", vocabulary.size(), 0},
 };
 const unsigned long embedded_file_count = 2;
+
+std::vector<std::string> embedded_texts(Tests) {
+    return {std::string(edition), std::string(vocabulary)};
+}
 
 } // namespace groundrule::book

@@ -7,6 +7,7 @@
 #include "book/digest.h"
 #include "book/editions.h"
 #include "book/embedded.h"
+#include "book/heading.h"
 #include "book/interim.h"
 #include "book/layers.h"
 #include "quantity/date.h"
@@ -18,18 +19,6 @@
 namespace groundrule::book {
 
 namespace {
-
-// The header line of a shipped file: its first line that is no comment.
-std::string_view header_line(std::string_view text) {
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find('\n'), text.size());
-        const std::string_view line = text.substr(0, end);
-        if (!line.empty() && line[0] != '#' && line[0] != ' ' && line[0] != '\r')
-            return line;
-        text.remove_prefix(std::min(end + 1, text.size()));
-    }
-    return {};
-}
 
 bool mentions(std::string_view line, const std::string &name) {
     const auto part_of_name = [](char c) {
@@ -77,8 +66,7 @@ Wanted wanted_by(const Book &book, const BookName &name) {
 
 // Shipped files that can have a say in this book; the others are not even parsed. An unknown name
 // reads all heads, to list them.
-bool may_belong(std::string_view text, const BookName &name, const Wanted &wanted) {
-    const std::string_view line = header_line(text);
+bool may_belong(std::string_view line, const BookName &name, const Wanted &wanted) {
     const bool asked = std::any_of(wanted.editions.begin(), wanted.editions.end(),
                                    [&](const std::string &e) { return mentions(line, e); });
     if (asked && (line.starts_with("edition") || line.starts_with("part")))
@@ -109,7 +97,7 @@ bool replaced(std::string_view path, const std::vector<NamedText> &more) {
 std::vector<std::string> shipped(std::string_view kind) {
     std::vector<std::string> names;
     for (unsigned long i = 0; i < embedded_file_count; ++i) {
-        const std::string_view line = header_line({embedded_files[i].text, embedded_files[i].size});
+        const std::string_view line = embedded_files[i].heading;
         if (!line.starts_with(kind))
             continue;
         const std::string_view rest = line.substr(kind.size() + 1);
@@ -153,7 +141,7 @@ namespace {
 std::vector<std::string> known_editions(const std::vector<NamedText> &more) {
     std::vector<std::string> names = shipped_editions();
     for (const NamedText &text : more) {
-        const std::string_view line = header_line(text.text);
+        const std::string_view line = heading(text.text);
         if (!line.starts_with("edition "))
             continue;
         const std::string_view rest = line.substr(line.find_first_not_of(' ', 7));
@@ -172,7 +160,7 @@ struct Request {
     const BookName &parsed;
     const std::vector<NamedText> &more;
     std::optional<int> on;
-    syntax::Tests shipped_tests;
+    const std::vector<std::string> &shipped; // texts of embedded_files, as embedded_texts gives
 };
 
 void read_sources(Book &book, const Request &request, const Wanted &wanted,
@@ -180,18 +168,15 @@ void read_sources(Book &book, const Request &request, const Wanted &wanted,
     const BookName &name = request.parsed;
     for (unsigned long i = 0; i < embedded_file_count && name.printed.empty(); ++i) {
         const EmbeddedFile &f = embedded_files[i];
-        if (may_belong({f.text, f.size}, name, wanted) && !replaced(f.path, request.more))
-            book.sources.emplace_back(f.path, std::string(f.text, f.size));
+        if (may_belong(f.heading, name, wanted) && !replaced(f.path, request.more))
+            book.sources.emplace_back(f.path, request.shipped[i]);
     }
-    const std::size_t shipped_count = book.sources.size();
     for (const NamedText &text : request.more) {
         if (name.printed.empty() || text.name == name.printed)
             book.sources.emplace_back(text.name, text.text);
     }
     for (std::uint32_t i = 0; i < book.sources.size(); ++i)
-        book.files.push_back(
-            syntax::parse(book.sources[i], i, diagnostics,
-                          i < shipped_count ? request.shipped_tests : syntax::Tests::read));
+        book.files.push_back(syntax::parse(book.sources[i], i, diagnostics));
 }
 
 // A book whose disputes are decided so, and those that are left.
@@ -265,9 +250,10 @@ Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &mor
     const std::vector<std::string> editions = known_editions(more);
     if (std::find(editions.begin(), editions.end(), of_edition) == editions.end())
         return out;
+    const std::vector<std::string> shipped = embedded_texts(Tests::leave_out);
     for (const std::string &edition : editions) {
         const BookName parsed{edition, {}, {}};
-        const Request request{edition, parsed, more, std::nullopt, syntax::Tests::leave_out};
+        const Request request{edition, parsed, more, std::nullopt, shipped};
         Book book;
         Diagnostics told_when_opened;
         read_sources(book, request, {}, told_when_opened);
@@ -280,13 +266,16 @@ Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &mor
 }
 
 Opened open_book(const std::string &name, const std::vector<NamedText> &more, std::optional<int> on,
-                 syntax::Tests shipped_tests) {
+                 Tests shipped_tests) {
     BookName parsed = parse_book_name(name);
     for (const NamedText &text : more) {
-        if (text.name == name && header_line(text.text).starts_with("printed "))
+        if (text.name == name && heading(text.text).starts_with("printed "))
             parsed.printed = name;
     }
-    const Request request{name, parsed, more, on, shipped_tests};
+    // A printed book is whole.
+    const std::vector<std::string> shipped =
+        parsed.printed.empty() ? embedded_texts(shipped_tests) : std::vector<std::string>();
+    const Request request{name, parsed, more, on, shipped};
     Decided put;
     Attempt kept = attempt(request, put);
     for (std::size_t round = 0; kept.opened.book && !kept.open.empty(); ++round) {

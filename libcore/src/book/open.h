@@ -1,8 +1,8 @@
 // Opening a book by name.
 #pragma once
 
+#include "book/embedded.h"
 #include "book/model.h"
-#include "syntax/split.h"
 #include "text/diagnostics.h"
 
 #include <map>
@@ -30,8 +30,7 @@ struct Opened {
 // book leaves out the amendments that are not in force on it. Tests in shipped files can be left
 // out; those in the caller's are always read. Reads no file and no clock.
 Opened open_book(const std::string &name, const std::vector<NamedText> &more = {},
-                 std::optional<int> on = std::nullopt,
-                 syntax::Tests shipped_tests = syntax::Tests::read);
+                 std::optional<int> on = std::nullopt, Tests shipped_tests = Tests::read);
 
 // Where a requirement stands in one edition, by itself: what layers change is not counted.
 struct Standing {

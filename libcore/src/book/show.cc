@@ -7,7 +7,6 @@
 #include "syntax/print.h"
 
 #include <algorithm>
-#include <sstream>
 
 namespace groundrule::book {
 
@@ -234,12 +233,16 @@ class BookWriter {
 };
 
 // Several lines under a heading, one beside it.
-std::string beside(const char *heading, const std::string &text) {
-    const bool block = text.find('\n') != std::string::npos;
-    std::string out = std::string("    ") + heading + (block ? "" : " " + text) + "\n";
-    std::istringstream lines(block ? text : "");
-    for (std::string line; std::getline(lines, line);)
-        out += "      " + line + "\n";
+std::string beside(const char *heading, std::string_view text) {
+    std::string out = std::string("    ") + heading;
+    if (text.find('\n') == std::string_view::npos)
+        return out + " " + std::string(text) + "\n";
+    out += "\n";
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find('\n'), text.size());
+        out += "      " + std::string(text.substr(0, end)) + "\n";
+        text.remove_prefix(std::min(end + 1, text.size()));
+    }
     return out;
 }
 

@@ -37,34 +37,34 @@ using TestRule = x3::rule<struct test_class, ast::Decl>;
 using ChangeRule = x3::rule<struct change_class, ast::Decl>;
 using PeriodRule = x3::rule<struct period_class, ast::Decl>;
 
-inline const ExpressionRule expression{"expression"};
-inline const SumRule sum{"sum"};
-inline const PrimaryRule primary{"primary"};
-inline const TypeRefRule type_ref{"type"};
-inline const EditionsRule editions{"editions"};
-inline const NumberedRule numbered{"numbered"};
-inline const PartRule part{"part"};
-inline const LimitRule limit{"limit"};
-inline const ConditionRule condition{"condition"};
-inline const PartTextRule part_text{"the text of a part"};
-inline const ForceWordRule force_word{"force"};
-inline const NamesRule names{"names"};
-inline const FieldRule field{"field"};
-inline const RowRule row{"row"};
-inline const BracketedRule bracketed_choices{"bracketed choices"};
-inline const ScopeRule scope{"scope"};
-inline const TextChangeRule text_change_declaration{"change of a text"};
-inline const AdditionRule addition_declaration{"addition"};
-inline const TargetRule target{"rule"};
-inline const RuleBodyRule rule_body{"rule body"};
-inline const CellRule cell{"cell"};
-inline const HeaderRule header_declaration{"header"};
-inline const FactsRule fact_declaration{"facts"};
-inline const TableRule table_declaration{"table"};
-inline const RuleRule rule_declaration{"rule"};
-inline const TestRule test_declaration{"test"};
-inline const ChangeRule change_declaration{"change"};
-inline const PeriodRule period_declaration{"period"};
+inline constexpr ExpressionRule expression{"expression"};
+inline constexpr SumRule sum{"sum"};
+inline constexpr PrimaryRule primary{"primary"};
+inline constexpr TypeRefRule type_ref{"type"};
+inline constexpr EditionsRule editions{"editions"};
+inline constexpr NumberedRule numbered{"numbered"};
+inline constexpr PartRule part{"part"};
+inline constexpr LimitRule limit{"limit"};
+inline constexpr ConditionRule condition{"condition"};
+inline constexpr PartTextRule part_text{"the text of a part"};
+inline constexpr ForceWordRule force_word{"force"};
+inline constexpr NamesRule names{"names"};
+inline constexpr FieldRule field{"field"};
+inline constexpr RowRule row{"row"};
+inline constexpr BracketedRule bracketed_choices{"bracketed choices"};
+inline constexpr ScopeRule scope{"scope"};
+inline constexpr TextChangeRule text_change_declaration{"change of a text"};
+inline constexpr AdditionRule addition_declaration{"addition"};
+inline constexpr TargetRule target{"rule"};
+inline constexpr RuleBodyRule rule_body{"rule body"};
+inline constexpr CellRule cell{"cell"};
+inline constexpr HeaderRule header_declaration{"header"};
+inline constexpr FactsRule fact_declaration{"facts"};
+inline constexpr TableRule table_declaration{"table"};
+inline constexpr RuleRule rule_declaration{"rule"};
+inline constexpr TestRule test_declaration{"test"};
+inline constexpr ChangeRule change_declaration{"change"};
+inline constexpr PeriodRule period_declaration{"period"};
 
 BOOST_SPIRIT_DECLARE(ExpressionRule, SumRule, PrimaryRule, TypeRefRule, EditionsRule, NumberedRule,
                      PartRule, PartTextRule, ForceWordRule, NamesRule, FieldRule, RowRule,
@@ -72,19 +72,19 @@ BOOST_SPIRIT_DECLARE(ExpressionRule, SumRule, PrimaryRule, TypeRefRule, Editions
                      ConditionRule, RuleBodyRule, CellRule, HeaderRule, FactsRule, TableRule,
                      RuleRule, TestRule, ChangeRule, PeriodRule)
 
-inline const NameTerminal name{};
-inline const LayerName layer_name{};
-inline const TextTerminal text{};
-inline const CitationTerminal citation{};
-inline const LabelTerminal label{};
-inline const Value value{};
-inline const DateTerminal date{};
-inline const DigestTerminal digest{};
-inline const ArticleTerminal article{};
-inline const MarkIn<Layout::free> mark{};
-inline const MarkIn<Layout::line> line_mark{};
-inline const PositionTerminal position{};
-inline const LineEnd line_end{};
+inline constexpr NameTerminal name{};
+inline constexpr LayerName layer_name{};
+inline constexpr TextTerminal text{};
+inline constexpr CitationTerminal citation{};
+inline constexpr LabelTerminal label{};
+inline constexpr Value value{};
+inline constexpr DateTerminal date{};
+inline constexpr DigestTerminal digest{};
+inline constexpr ArticleTerminal article{};
+inline constexpr MarkIn<Layout::free> mark{};
+inline constexpr MarkIn<Layout::line> line_mark{};
+inline constexpr PositionTerminal position{};
+inline constexpr LineEnd line_end{};
 
 // The word that was just read, in an action upon it.
 Span span_of_word(auto &context, std::string_view word) {
@@ -95,12 +95,12 @@ Span span_of_word(auto &context, std::string_view word) {
 
 // Actions: put the attribute into a member of the rule's value.
 template <typename Owner, typename Member>
-auto into(Member Owner::*member) {
+constexpr auto into(Member Owner::*member) {
     return [member](auto &context) { x3::_val(context).*member = std::move(x3::_attr(context)); };
 }
 
 template <typename Owner, typename Member>
-auto append_to(std::vector<Member> Owner::*member) {
+constexpr auto append_to(std::vector<Member> Owner::*member) {
     return [member](auto &context) {
         (x3::_val(context).*member).push_back(std::move(x3::_attr(context)));
     };

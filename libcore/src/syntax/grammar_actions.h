@@ -11,7 +11,7 @@ Body &body(auto &context) {
 }
 
 template <typename Body>
-auto start(ast::DeclKind kind) {
+constexpr auto start(ast::DeclKind kind) {
     return [kind](auto &context) {
         x3::_val(context).kind = kind;
         x3::_val(context).body.template emplace<Body>();
@@ -19,19 +19,19 @@ auto start(ast::DeclKind kind) {
 }
 
 template <typename Body, typename Member>
-auto set(Member Body::*member) {
+constexpr auto set(Member Body::*member) {
     return [member](auto &context) { body<Body>(context).*member = std::move(x3::_attr(context)); };
 }
 
 template <typename Body, typename Member>
-auto append(std::vector<Member> Body::*member) {
+constexpr auto append(std::vector<Member> Body::*member) {
     return [member](auto &context) {
         (body<Body>(context).*member).push_back(std::move(x3::_attr(context)));
     };
 }
 
 template <typename Body>
-auto set_text(std::string Body::*member) {
+constexpr auto set_text(std::string Body::*member) {
     return [member](auto &context) {
         body<Body>(context).*member = std::move(x3::_attr(context).text);
     };

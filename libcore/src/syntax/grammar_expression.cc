@@ -14,7 +14,7 @@ Span joined(const ParseState &s, ExprId from, ExprId to) {
 }
 
 // a and b and c is one node: length never becomes depth.
-auto chain(ExprKind kind) {
+constexpr auto chain(ExprKind kind) {
     return [kind](auto &context) {
         ParseState &s = state(context);
         const ExprId right = x3::_attr(context);
@@ -36,7 +36,7 @@ auto chain(ExprKind kind) {
     };
 }
 
-auto compare(std::string_view relation) {
+constexpr auto compare(std::string_view relation) {
     return [relation](auto &context) {
         ParseState &s = state(context);
         Expr node;
@@ -48,16 +48,16 @@ auto compare(std::string_view relation) {
     };
 }
 
-const auto take = [](auto &context) { x3::_val(context) = x3::_attr(context); };
+constexpr auto take = [](auto &context) { x3::_val(context) = x3::_attr(context); };
 
-const auto begin_between = [](auto &context) {
+constexpr auto begin_between = [](auto &context) {
     Expr node;
     node.kind = ExprKind::between;
     node.children = {x3::_val(context), x3::_attr(context)};
     x3::_val(context) = state(context).add(std::move(node));
 };
 
-const auto end_between = [](auto &context) {
+constexpr auto end_between = [](auto &context) {
     ParseState &s = state(context);
     Expr &node = s.file->exprs[x3::_val(context)];
     node.children.push_back(x3::_attr(context));
@@ -65,7 +65,7 @@ const auto end_between = [](auto &context) {
     s.put_below(node, node.children[2]);
 };
 
-const auto begin_is = [](auto &context) {
+constexpr auto begin_is = [](auto &context) {
     ParseState &s = state(context);
     Expr node;
     node.kind = ExprKind::is;
@@ -74,7 +74,7 @@ const auto begin_is = [](auto &context) {
     x3::_val(context) = s.add(std::move(node));
 };
 
-const auto negate_is = [](auto &context) {
+constexpr auto negate_is = [](auto &context) {
     state(context).file->exprs[x3::_val(context)].flag = true;
 };
 
@@ -84,15 +84,15 @@ void add_choice(ParseState &s, ExprId id, ast::Name choice) {
     node.choices.push_back(std::move(choice));
 }
 
-const auto name_choice = [](auto &context) {
+constexpr auto name_choice = [](auto &context) {
     add_choice(state(context), x3::_val(context), x3::_attr(context));
 };
-const auto text_choice = [](auto &context) {
+constexpr auto text_choice = [](auto &context) {
     const ast::Message &m = x3::_attr(context);
     add_choice(state(context), x3::_val(context), {m.text, m.span});
 };
 
-const auto make_not = [](auto &context) {
+constexpr auto make_not = [](auto &context) {
     ParseState &s = state(context);
     Expr node;
     node.kind = ExprKind::logical_not;
@@ -103,12 +103,12 @@ const auto make_not = [](auto &context) {
 
 using ComparisonRule = x3::rule<struct comparison_class, ExprId>;
 using NegationRule = x3::rule<struct negation_class, ExprId>;
-const ComparisonRule comparison{"comparison"};
-const NegationRule negation{"negation"};
+constexpr ComparisonRule comparison{"comparison"};
+constexpr NegationRule negation{"negation"};
 
-const auto choice = name[name_choice] | text[text_choice];
+constexpr auto choice = name[name_choice] | text[text_choice];
 
-const auto comparison_def =
+constexpr auto comparison_def =
     sum[take] >>
     -((arithmetic("=") >> sum[compare("=")]) |
       (comparing("at") >> ((comparing("least") >> sum[compare("at least")]) |
@@ -121,12 +121,12 @@ const auto comparison_def =
          sign(")")) |
         choice)));
 
-const auto negation_def = (connective("not") >> negation[make_not]) | comparison[take];
+constexpr auto negation_def = (connective("not") >> negation[make_not]) | comparison[take];
 
-const auto expression_def = negation[take] >>
-                            (+(connective("and") >> negation[chain(ExprKind::logical_and)]) |
-                             +(connective("or") >> negation[chain(ExprKind::logical_or)]) |
-                             x3::eps);
+constexpr auto expression_def = negation[take] >>
+                                (+(connective("and") >> negation[chain(ExprKind::logical_and)]) |
+                                 +(connective("or") >> negation[chain(ExprKind::logical_or)]) |
+                                 x3::eps);
 
 BOOST_SPIRIT_DEFINE(comparison, negation)
 

@@ -21,7 +21,7 @@ ExprId add_expr(auto &context, ExprKind kind, Span span, auto fill) {
 }
 
 // by FIELD: the conditions on its dates.
-const auto set_by = [](auto &context) {
+constexpr auto set_by = [](auto &context) {
     PeriodDecl &p = period(context);
     p.by = std::move(x3::_attr(context));
     const auto compare = [&](const char *words, double day, Span span) {
@@ -42,7 +42,7 @@ const auto set_by = [](auto &context) {
         compare("less than", p.until, p.by.span);
 };
 
-const auto begin = [](auto &context) {
+constexpr auto begin = [](auto &context) {
     x3::_val(context).kind = DeclKind::period;
     RuleDecl &rule = x3::_val(context).body.template emplace<PeriodDecl>().rule;
     rule.item = {"job", span_of_word(context, "period")};
@@ -51,33 +51,33 @@ const auto begin = [](auto &context) {
     rule.force = Force::shall;
     rule.requirement = add_expr(context, ExprKind::truth, rule.item.span, [](Expr &) {});
 };
-const auto set_name = [](auto &context) {
+constexpr auto set_name = [](auto &context) {
     RuleDecl &rule = period(context).rule;
     rule.topic = x3::_attr(context);
     rule.citation = {rule.topic.text, rule.topic.span, true};
     rule.says.lines.push_back({rule.topic.text, rule.topic.span});
 };
-const auto set_title = [](auto &context) {
+constexpr auto set_title = [](auto &context) {
     period(context).rule.title = std::move(x3::_attr(context).text);
 };
-const auto set_from = [](auto &context) {
+constexpr auto set_from = [](auto &context) {
     period(context).from = x3::_attr(context).literal.value;
 };
-const auto set_until = [](auto &context) {
+constexpr auto set_until = [](auto &context) {
     period(context).until = x3::_attr(context).literal.value;
 };
-const auto add_condition = [](auto &context) {
+constexpr auto add_condition = [](auto &context) {
     const ExprId id = x3::_attr(context);
     period(context).rule.conditions.push_back({{}, {}, id, state(context).file->exprs[id].span});
 };
-const auto add_note = [](auto &context) {
+constexpr auto add_note = [](auto &context) {
     period(context).rule.notes.push_back(std::move(x3::_attr(context)));
 };
-const auto add_source = [](auto &context) {
+constexpr auto add_source = [](auto &context) {
     period(context).rule.sources.push_back(std::move(x3::_attr(context)));
 };
 
-const auto period_declaration_def =
+constexpr auto period_declaration_def =
     clause_word("period")[begin] >> layer_name[set_name] >> -text[set_title] >>
     ((clause_word("book") >> text[set(&PeriodDecl::book)]) |
      (clause_word("hands_over") >> connective("to") >> text[set(&PeriodDecl::hands_over)])) >>

@@ -9,9 +9,9 @@ using ast::Expr;
 using ast::ExprId;
 using ast::ExprKind;
 
-const auto take = [](auto &context) { x3::_val(context) = x3::_attr(context); };
+constexpr auto take = [](auto &context) { x3::_val(context) = x3::_attr(context); };
 
-auto binary(ExprKind kind) {
+constexpr auto binary(ExprKind kind) {
     return [kind](auto &context) {
         ParseState &s = state(context);
         Expr node;
@@ -24,113 +24,118 @@ auto binary(ExprKind kind) {
 }
 
 using ProductRule = x3::rule<struct product_class, ExprId>;
-const ProductRule product{"product"};
+constexpr ProductRule product{"product"};
 // Each form builds one Expr; `primary` gives it its span and a place in the arena.
-const x3::rule<struct conditional_class, Expr> conditional{"conditional"};
-const x3::rule<struct lookup_class, Expr> lookup{"look-up"};
-const x3::rule<struct search_class, Expr> search{"search"};
-const x3::rule<struct quantifier_class, Expr> quantifier{"quantifier"};
-const x3::rule<struct call_class, Expr> call{"call"};
-const x3::rule<struct atom_class, Expr> atom{"atom"};
+constexpr x3::rule<struct conditional_class, Expr> conditional{"conditional"};
+constexpr x3::rule<struct lookup_class, Expr> lookup{"look-up"};
+constexpr x3::rule<struct search_class, Expr> search{"search"};
+constexpr x3::rule<struct quantifier_class, Expr> quantifier{"quantifier"};
+constexpr x3::rule<struct call_class, Expr> call{"call"};
+constexpr x3::rule<struct atom_class, Expr> atom{"atom"};
 
-auto kind(ExprKind k) {
+constexpr auto kind(ExprKind k) {
     return [k](auto &context) { x3::_val(context).kind = k; };
 }
-auto kind(ExprKind k, std::string_view word) {
+constexpr auto kind(ExprKind k, std::string_view word) {
     return [k, word](auto &context) {
         x3::_val(context).kind = k;
         x3::_val(context).text = std::string(word);
     };
 }
-auto truth(bool yes) {
+constexpr auto truth(bool yes) {
     return [yes](auto &context) {
         x3::_val(context).kind = ExprKind::truth;
         x3::_val(context).flag = yes;
     };
 }
 
-const auto child = append_to(&Expr::children);
-const auto word_is_text = [](auto &context) { x3::_val(context).text = x3::_attr(context).text; };
-const auto first_name = [](auto &context) {
+constexpr auto child = append_to(&Expr::children);
+constexpr auto word_is_text = [](auto &context) {
+    x3::_val(context).text = x3::_attr(context).text;
+};
+constexpr auto first_name = [](auto &context) {
     x3::_val(context).kind = ExprKind::name;
     x3::_val(context).text = x3::_attr(context).text;
 };
-const auto second_name = [](auto &context) {
+constexpr auto second_name = [](auto &context) {
     Expr &e = x3::_val(context);
     e.qualifier = std::move(e.text);
     e.text = x3::_attr(context).text;
 };
-const auto becomes_call = [](auto &context) { x3::_val(context).kind = ExprKind::call; };
-const auto quoted = [](auto &context) {
+constexpr auto becomes_call = [](auto &context) { x3::_val(context).kind = ExprKind::call; };
+constexpr auto quoted = [](auto &context) {
     x3::_val(context).kind = ExprKind::text;
     x3::_val(context).text = x3::_attr(context).text;
 };
-const auto valued = [](auto &context) {
+constexpr auto valued = [](auto &context) {
     x3::_val(context).kind = ExprKind::literal;
     x3::_val(context).literal = x3::_attr(context).literal;
 };
 
-auto word(std::string_view w, ExprKind k) {
+constexpr auto word(std::string_view w, ExprKind k) {
     return function(w)[kind(k, w)];
 }
 
-const auto arguments = expression[child] >> *(sign(",") >> expression[child]);
-const auto list_path = name[word_is_text] >> -(sign(".") >> name[second_name]);
+constexpr auto arguments = expression[child] >> *(sign(",") >> expression[child]);
+constexpr auto list_path = name[word_is_text] >> -(sign(".") >> name[second_name]);
 
-const auto conditional_def = function("if")[kind(ExprKind::conditional)] >> expression[child] >>
-                             connective("then") >> expression[child] >>
-                             connective("otherwise") >> expression[child];
+constexpr auto conditional_def = function("if")[kind(ExprKind::conditional)] >> expression[child] >>
+                                 connective("then") >> expression[child] >>
+                                 connective("otherwise") >> expression[child];
 
-const auto lookup_def = function("table")[kind(ExprKind::lookup)] >>
-                        citation[into(&Expr::citation)] >> sign("[") >> arguments >> sign("]") >>
-                        -(sign(".") >> name[word_is_text]);
+constexpr auto lookup_def = function("table")[kind(ExprKind::lookup)] >>
+                            citation[into(&Expr::citation)] >> sign("[") >> arguments >>
+                            sign("]") >> -(sign(".") >> name[word_is_text]);
 
-const auto search_def = (word("smallest", ExprKind::search) | word("largest", ExprKind::search)) >>
-                        sign("(") >> name[into(&Expr::element)] >> connective("in") >>
-                        function("list") >> citation[into(&Expr::citation)] >>
-                        -(connective("where") >> expression[into(&Expr::where)]) >> sign(")");
+constexpr auto search_def = (word("smallest", ExprKind::search) |
+                             word("largest", ExprKind::search)) >>
+                            sign("(") >> name[into(&Expr::element)] >> connective("in") >>
+                            function("list") >> citation[into(&Expr::citation)] >>
+                            -(connective("where") >> expression[into(&Expr::where)]) >> sign(")");
 
 // The list path stands in text and qualifier, so the quantifier's own word goes to citation.
-auto quantifying(std::string_view w) {
+constexpr auto quantifying(std::string_view w) {
     return function(w)[([w](auto &context) {
         x3::_val(context).kind = ExprKind::quantifier;
         x3::_val(context).citation.text = std::string(w);
     })];
 }
 
-const auto quantifier_def = (quantifying("any") | quantifying("all") | quantifying("count") |
-                             quantifying("sum") | quantifying("max") | quantifying("min")) >>
-                            sign("(") >> name[into(&Expr::element)] >> connective("in") >> list_path
-                            >> -(connective("where") >> expression[into(&Expr::where)]) >>
-                            -(sign(":") >> expression[into(&Expr::body)]) >> sign(")");
+constexpr auto quantifier_def = (quantifying("any") | quantifying("all") | quantifying("count") |
+                                 quantifying("sum") | quantifying("max") | quantifying("min")) >>
+                                sign("(") >> name[into(&Expr::element)] >>
+                                connective("in") >> list_path >>
+                                -(connective("where") >> expression[into(&Expr::where)]) >>
+                                -(sign(":") >> expression[into(&Expr::body)]) >> sign(")");
 
-const auto call_def = (((word("larger_of", ExprKind::call) | word("smaller_of", ExprKind::call)) >>
-                        sign("(") >> arguments) |
-                       ((word("round_down", ExprKind::round) | word("round_up", ExprKind::round) |
-                         word("round_nearest", ExprKind::round)) >>
-                        sign("(") >> sum[child] >> connective("to") >> sum[child]) |
-                       (function("complete")[kind(ExprKind::complete)] >> sign("(") >> list_path) |
-                       (function("applies")[kind(ExprKind::applies)] >> sign("(") >>
-                        name[word_is_text])) >>
-                      sign(")");
+constexpr auto call_def =
+    (((word("larger_of", ExprKind::call) | word("smaller_of", ExprKind::call)) >> sign("(") >>
+      arguments) |
+     ((word("round_down", ExprKind::round) | word("round_up", ExprKind::round) |
+       word("round_nearest", ExprKind::round)) >>
+      sign("(") >> sum[child] >> connective("to") >> sum[child]) |
+     (function("complete")[kind(ExprKind::complete)] >> sign("(") >> list_path) |
+     (function("applies")[kind(ExprKind::applies)] >> sign("(") >> name[word_is_text])) >>
+    sign(")");
 
-const auto atom_def = value[valued] | text[quoted] | function("yes")[truth(true)] |
-                      function("no")[truth(false)] | function("unknown")[kind(ExprKind::unknown)] |
-                      (name[first_name] >> -((sign(".") >> name[second_name]) |
-                                             (sign("(")[becomes_call] >> arguments >> sign(")"))));
+constexpr auto atom_def =
+    value[valued] | text[quoted] | function("yes")[truth(true)] | function("no")[truth(false)] |
+    function("unknown")[kind(ExprKind::unknown)] |
+    (name[first_name] >>
+     -((sign(".") >> name[second_name]) | (sign("(")[becomes_call] >> arguments >> sign(")"))));
 
 BOOST_SPIRIT_DEFINE(conditional, lookup, search, quantifier, call, atom)
 
-const x3::rule<struct spanned_class, Expr> spanned{"operand"};
-const auto note_begin = [](auto &context) {
+constexpr x3::rule<struct spanned_class, Expr> spanned{"operand"};
+constexpr auto note_begin = [](auto &context) {
     x3::_val(context).span.begin = state(context).offset(x3::_attr(context));
 };
-const auto take_node = [](auto &context) {
+constexpr auto take_node = [](auto &context) {
     const std::uint32_t begin = x3::_val(context).span.begin;
     x3::_val(context) = std::move(x3::_attr(context));
     x3::_val(context).span.begin = begin;
 };
-const auto note_end = [](auto &context) {
+constexpr auto note_end = [](auto &context) {
     Span &span = x3::_val(context).span;
     span.file = state(context).source;
     span.end = state(context).offset(x3::_attr(context));
@@ -147,26 +152,28 @@ struct HereTerminal : x3::parser<HereTerminal> {
         return true;
     }
 };
-const HereTerminal here{};
+constexpr HereTerminal here{};
 
-const auto spanned_def = position[note_begin] >>
-                         (conditional[take_node] | lookup[take_node] | search[take_node] |
-                          quantifier[take_node] | call[take_node] | atom[take_node]) >>
-                         here[note_end];
+constexpr auto spanned_def = position[note_begin] >>
+                             (conditional[take_node] | lookup[take_node] | search[take_node] |
+                              quantifier[take_node] | call[take_node] | atom[take_node]) >>
+                             here[note_end];
 BOOST_SPIRIT_DEFINE(spanned)
 
-const auto add_node = [](auto &context) {
+constexpr auto add_node = [](auto &context) {
     x3::_val(context) = state(context).add(std::move(x3::_attr(context)));
 };
 
-const auto primary_def = (sign("(") >> expression[take] >> sign(")")) | spanned[add_node];
+constexpr auto primary_def = (sign("(") >> expression[take] >> sign(")")) | spanned[add_node];
 
-const auto product_def = primary[take] >> *(((arithmetic("*") | arithmetic("×")) >>
-                                             primary[binary(ExprKind::multiply)]) |
-                                            (arithmetic("/") >> primary[binary(ExprKind::divide)]));
+constexpr auto product_def = primary[take] >>
+                             *(((arithmetic("*") | arithmetic("×")) >>
+                                primary[binary(ExprKind::multiply)]) |
+                               (arithmetic("/") >> primary[binary(ExprKind::divide)]));
 
-const auto sum_def = product[take] >> *((arithmetic("+") >> product[binary(ExprKind::add)]) |
-                                        (arithmetic("-") >> product[binary(ExprKind::subtract)]));
+constexpr auto sum_def = product[take] >>
+                         *((arithmetic("+") >> product[binary(ExprKind::add)]) |
+                           (arithmetic("-") >> product[binary(ExprKind::subtract)]));
 
 BOOST_SPIRIT_DEFINE(product)
 

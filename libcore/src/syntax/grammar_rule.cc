@@ -36,36 +36,37 @@ struct ConditionName : x3::parser<ConditionName> {
 void span_to_here(auto &context) {
     x3::_val(context).span.end = state(context).offset(x3::_where(context).begin());
 }
-auto part_kind(Part::Kind kind) {
+constexpr auto part_kind(Part::Kind kind) {
     return [kind](auto &context) {
         x3::_val(context).kind = kind;
         span_to_here(context);
     };
 }
-const auto part_label = [](auto &context) {
+constexpr auto part_label = [](auto &context) {
     x3::_val(context).label = std::move(x3::_attr(context));
     span_to_here(context);
 };
-const auto not_encoded = [](auto &context) { x3::_val(context).encoded = false; };
-const auto part_title = [](auto &context) {
+constexpr auto not_encoded = [](auto &context) { x3::_val(context).encoded = false; };
+constexpr auto part_title = [](auto &context) {
     x3::_val(context).title = std::move(x3::_attr(context).text);
 };
-const auto part_says = [](auto &context) {
+constexpr auto part_says = [](auto &context) {
     x3::_val(context).says.lines.push_back(std::move(x3::_attr(context)));
 };
-const auto part_begin = [](auto &context) {
+constexpr auto part_begin = [](auto &context) {
     const ParseState &s = state(context);
     x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
                               s.offset(x3::_attr(context)) + 1};
 };
 
-const auto part_text_def = -(connective("in") >> editions[into(&Part::editions)]) >>
-                           -(connective("not") >> connective("encoded")[not_encoded]) >>
-                           -text[part_title] >> -(clause_word("where") >> !ConditionName{} >>
-                                                  expression[into(&Part::where)]) >>
-                           -(clause_word("says") >> +text[part_says]) >> -mark[into(&Part::mark)];
+constexpr auto part_text_def = -(connective("in") >> editions[into(&Part::editions)]) >>
+                               -(connective("not") >> connective("encoded")[not_encoded]) >>
+                               -text[part_title] >> -(clause_word("where") >> !ConditionName{} >>
+                                                      expression[into(&Part::where)]) >>
+                               -(clause_word("says") >> +text[part_says]) >>
+                               -mark[into(&Part::mark)];
 
-const auto take_text = [](auto &context) {
+constexpr auto take_text = [](auto &context) {
     Part &part = x3::_val(context);
     Part &text = x3::_attr(context);
     text.kind = part.kind;
@@ -74,21 +75,21 @@ const auto take_text = [](auto &context) {
     part = std::move(text);
 };
 
-const auto part_def = position[part_begin] >>
-                      (clause_word("listed")[part_kind(Part::Kind::listed)] |
-                       clause_word("except")[part_kind(Part::Kind::exception)] |
-                       clause_word("path")[part_kind(Part::Kind::path)] |
-                       clause_word("permits")[part_kind(Part::Kind::permit)]) >>
-                      -label[part_label] >> part_text[take_text];
+constexpr auto part_def = position[part_begin] >>
+                          (clause_word("listed")[part_kind(Part::Kind::listed)] |
+                           clause_word("except")[part_kind(Part::Kind::exception)] |
+                           clause_word("path")[part_kind(Part::Kind::path)] |
+                           clause_word("permits")[part_kind(Part::Kind::permit)]) >>
+                          -label[part_label] >> part_text[take_text];
 
 // --- limit, reading, where
 
-const auto is_reading = [](auto &context) { x3::_val(context).reading = true; };
-const auto reading_text = [](auto &context) {
+constexpr auto is_reading = [](auto &context) { x3::_val(context).reading = true; };
+constexpr auto reading_text = [](auto &context) {
     x3::_val(context).text = std::move(x3::_attr(context).text);
 };
 
-const auto limit_def =
+constexpr auto limit_def =
     (clause_word("limit") >> -(connective("in") >> editions[into(&RuleLimit::editions)]) >>
      name[into(&RuleLimit::name)] >> arithmetic("=") >> sum[into(&RuleLimit::value)] >>
      -mark[into(&RuleLimit::mark)]) |
@@ -97,15 +98,15 @@ const auto limit_def =
      arithmetic("=") >> sum[into(&RuleLimit::value)] >> text[reading_text] >>
      -mark[into(&RuleLimit::mark)]);
 
-const auto condition_begin = [](auto &context) {
+constexpr auto condition_begin = [](auto &context) {
     const ParseState &s = state(context);
     x3::_val(context).span = {s.source, s.offset(x3::_attr(context)),
                               s.offset(x3::_attr(context)) + 5};
 };
-const auto condition_def = position[condition_begin] >> clause_word("where") >>
-                           -(connective("in") >> editions[into(&Condition::editions)]) >>
-                           -ConditionName{}[into(&Condition::name)] >>
-                           expression[into(&Condition::expr)] >> -mark[into(&Condition::mark)];
+constexpr auto condition_def = position[condition_begin] >> clause_word("where") >>
+                               -(connective("in") >> editions[into(&Condition::editions)]) >>
+                               -ConditionName{}[into(&Condition::name)] >>
+                               expression[into(&Condition::expr)] >> -mark[into(&Condition::mark)];
 
 // --- the body
 
@@ -118,7 +119,7 @@ void twice(ParseState &s, std::string_view line, Span span, Span before) {
                         "here"});
 }
 
-auto once(Name RuleDecl::*member, std::string_view line) {
+constexpr auto once(Name RuleDecl::*member, std::string_view line) {
     return [member, line](auto &context) {
         Name &target = x3::_val(context).*member;
         if (!target.text.empty())
@@ -129,7 +130,7 @@ auto once(Name RuleDecl::*member, std::string_view line) {
 }
 
 template <typename Member>
-auto list_once(std::vector<Member> RuleDecl::*member, std::string_view line) {
+constexpr auto list_once(std::vector<Member> RuleDecl::*member, std::string_view line) {
     return [member, line](auto &context) {
         std::vector<Member> &target = x3::_val(context).*member;
         std::vector<Member> &given = x3::_attr(context);
@@ -140,7 +141,7 @@ auto list_once(std::vector<Member> RuleDecl::*member, std::string_view line) {
     };
 }
 
-auto force(Force f, std::string_view word) {
+constexpr auto force(Force f, std::string_view word) {
     return [f, word](auto &context) {
         RuleDecl &r = x3::_val(context);
         const Span span = span_of_word(context, word);
@@ -151,44 +152,44 @@ auto force(Force f, std::string_view word) {
         r.force_span = span;
     };
 }
-const auto requirement = [](auto &context) {
+constexpr auto requirement = [](auto &context) {
     const ParseState &s = state(context);
     x3::_val(context).requirement = x3::_attr(context);
     x3::_val(context).requirement_span = s.file->exprs[x3::_attr(context)].span;
 };
-const auto begin_says = [](auto &context) {
+constexpr auto begin_says = [](auto &context) {
     ast::Says &says = x3::_val(context).says;
     if (!says.lines.empty())
         twice(state(context), "`says`", span_of_word(context, "says"), says.lines.front().span);
     says.lines.clear();
 };
-const auto add_says = [](auto &context) {
+constexpr auto add_says = [](auto &context) {
     x3::_val(context).says.lines.push_back(std::move(x3::_attr(context)));
 };
 
 template <typename Member>
-auto append(std::vector<Member> RuleDecl::*member) {
+constexpr auto append(std::vector<Member> RuleDecl::*member) {
     return [member](auto &context) {
         (x3::_val(context).*member).push_back(std::move(x3::_attr(context)));
     };
 }
 
-const auto push_name = [](auto &context) {
+constexpr auto push_name = [](auto &context) {
     x3::_val(context).push_back(std::move(x3::_attr(context)));
 };
-const auto names_def = name[push_name] >> *(sign(",") >> name[push_name]);
+constexpr auto names_def = name[push_name] >> *(sign(",") >> name[push_name]);
 
-auto force_is(Force f) {
+constexpr auto force_is(Force f) {
     return [f](auto &context) { x3::_val(context) = f; };
 }
-const auto force_word_def = clause_word("shall")[force_is(Force::shall)] |
-                            clause_word("should")[force_is(Force::should)] |
-                            clause_word("information")[force_is(Force::information)] |
-                            clause_word("caution")[force_is(Force::caution)];
+constexpr auto force_word_def = clause_word("shall")[force_is(Force::shall)] |
+                                clause_word("should")[force_is(Force::should)] |
+                                clause_word("information")[force_is(Force::information)] |
+                                clause_word("caution")[force_is(Force::caution)];
 
-const auto requirement_mark = into(&RuleDecl::requirement_mark);
+constexpr auto requirement_mark = into(&RuleDecl::requirement_mark);
 
-const auto rule_body_def =
+constexpr auto rule_body_def =
     *(part[append(&RuleDecl::parts)] | condition[append(&RuleDecl::conditions)] |
       limit[append(&RuleDecl::limits)] | numbered[append(&RuleDecl::numbered)] |
       (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
@@ -214,7 +215,7 @@ RuleDecl &body(auto &context) {
     return std::get<RuleDecl>(x3::_val(context).body);
 }
 
-auto start(bool clause, bool replaces) {
+constexpr auto start(bool clause, bool replaces) {
     return [clause, replaces](auto &context) {
         x3::_val(context).kind = DeclKind::rule;
         RuleDecl &r = x3::_val(context).body.template emplace<RuleDecl>();
@@ -222,13 +223,13 @@ auto start(bool clause, bool replaces) {
         r.replaces = replaces;
     };
 }
-const auto rule_citation = [](auto &context) {
+constexpr auto rule_citation = [](auto &context) {
     body(context).citation = std::move(x3::_attr(context));
 };
-const auto rule_title = [](auto &context) {
+constexpr auto rule_title = [](auto &context) {
     body(context).title = std::move(x3::_attr(context).text);
 };
-const auto rule_rest = [](auto &context) {
+constexpr auto rule_rest = [](auto &context) {
     RuleDecl &head = body(context);
     RuleDecl &rest = x3::_attr(context);
     rest.citation = std::move(head.citation);
@@ -239,18 +240,18 @@ const auto rule_rest = [](auto &context) {
     rest.mark = head.mark;
     head = std::move(rest);
 };
-const auto rule_old_text = [](auto &context) {
+constexpr auto rule_old_text = [](auto &context) {
     body(context).old_text = std::move(x3::_attr(context));
 };
-const auto rule_mark = [](auto &context) { body(context).mark = x3::_attr(context); };
-const auto in_editions = [](auto &context) {
+constexpr auto rule_mark = [](auto &context) { body(context).mark = x3::_attr(context); };
+constexpr auto in_editions = [](auto &context) {
     x3::_val(context).editions = std::move(x3::_attr(context));
 };
 
-const auto rule_start = citation[rule_citation] >> -text[rule_title] >>
-                        -(connective("in") >> editions[in_editions]);
+constexpr auto rule_start = citation[rule_citation] >> -text[rule_title] >>
+                            -(connective("in") >> editions[in_editions]);
 
-const auto rule_declaration_def =
+constexpr auto rule_declaration_def =
     (((clause_word("rule")[start(false, false)] | clause_word("clause")[start(true, false)]) >>
       rule_start) |
      (clause_word("replace") >> clause_word("rule")[start(false, true)] >> rule_start >>

@@ -38,94 +38,96 @@ struct EmptyCell : Terminal<EmptyCell, Span, Layout::line> {
     }
 };
 
-const auto literal_cell = [](auto &context) {
+constexpr auto literal_cell = [](auto &context) {
     x3::_val(context) = {
         Cell::Kind::literal, x3::_attr(context).literal, {}, x3::_attr(context).span};
 };
-const auto word_cell = [](auto &context) {
+constexpr auto word_cell = [](auto &context) {
     x3::_val(context) = {
         Cell::Kind::word, {}, std::move(x3::_attr(context).text), x3::_attr(context).span};
 };
-const auto empty_cell = [](auto &context) {
+constexpr auto empty_cell = [](auto &context) {
     x3::_val(context) = {Cell::Kind::empty, {}, {}, x3::_attr(context)};
 };
 
-const auto cell_def =
+constexpr auto cell_def =
     ValueIn<Layout::line>{}[literal_cell] | EmptyCell{}[empty_cell] | LineWord{}[word_cell];
 
 using KeyRule = x3::rule<struct key_class, TableKey>;
 using ColumnRule = x3::rule<struct column_class, TableColumn>;
-const KeyRule key{"key"};
-const ColumnRule column{"column"};
+constexpr KeyRule key{"key"};
+constexpr ColumnRule column{"column"};
 
-auto match(KeyMatch m) {
+constexpr auto match(KeyMatch m) {
     return [m](auto &context) { x3::_val(context).match = m; };
 }
 
-const auto key_def = name[into(&TableKey::name)] >> sign(":") >> type_ref[into(&TableKey::type)] >>
-                     -(comparing("at") >> (comparing("most")[match(KeyMatch::at_most)] |
-                                           comparing("least")[match(KeyMatch::at_least)]));
+constexpr auto key_def = name[into(&TableKey::name)] >>
+                         sign(":") >> type_ref[into(&TableKey::type)] >>
+                         -(comparing("at") >> (comparing("most")[match(KeyMatch::at_most)] |
+                                               comparing("least")[match(KeyMatch::at_least)]));
 
-const auto column_type = [](auto &context) {
+constexpr auto column_type = [](auto &context) {
     x3::_val(context).type = std::move(x3::_attr(context));
 };
 // `gives current` or `gives volts : voltage`
-const auto column_def =
+constexpr auto column_def =
     (name[into(&TableColumn::name)] >> sign(":") >> type_ref[column_type]) |
     (x3::eps[([](auto &context) { x3::_val(context) = {}; })] >> type_ref[column_type]);
 
-const auto first_cell = [](auto &context) {
+constexpr auto first_cell = [](auto &context) {
     x3::_val(context).cells.push_back(x3::_attr(context));
     x3::_val(context).span = x3::_attr(context).span;
 };
-const auto next_cell = [](auto &context) {
+constexpr auto next_cell = [](auto &context) {
     x3::_val(context).cells.push_back(x3::_attr(context));
     x3::_val(context).span.end = x3::_attr(context).span.end;
 };
 constexpr LineSymbol bar{"|", Expected::punctuation};
 
 // Layout before a row is free (blank lines, comments); inside it nothing leaves the line.
-const auto cell_mark = [](auto &context) {
+constexpr auto cell_mark = [](auto &context) {
     x3::_val(context).cells.back().mark = x3::_attr(context);
 };
-const auto row_def = position >> cell[first_cell] >> -line_mark[cell_mark] >>
-                     *(bar >> cell[next_cell] >> -line_mark[cell_mark]) >> line_end;
+constexpr auto row_def = position >> cell[first_cell] >> -line_mark[cell_mark] >>
+                         *(bar >> cell[next_cell] >> -line_mark[cell_mark]) >> line_end;
 
 BOOST_SPIRIT_DEFINE(key, column)
 
-const auto in_editions = [](auto &context) {
+constexpr auto in_editions = [](auto &context) {
     x3::_val(context).editions = std::move(x3::_attr(context));
 };
 
 template <typename Body>
-auto replaces() {
+constexpr auto replaces() {
     return [](auto &context) { body<Body>(context).replaces = true; };
 }
 
-const auto table_start = citation[set(&TableDecl::citation)] >> -text[set_text(&TableDecl::title)];
+constexpr auto table_start =
+    citation[set(&TableDecl::citation)] >> -text[set_text(&TableDecl::title)];
 
-const auto table_tail = *numbered[append(&TableDecl::numbered)] >>
-                        -(connective("in") >> editions[in_editions]) >>
-                        -mark[set(&TableDecl::mark)] >>
-                        clause_word("gives") >> column[append(&TableDecl::gives)] >>
-                        *(sign(",") >> column[append(&TableDecl::gives)]) >>
-                        clause_word("by") >> key[append(&TableDecl::keys)] >>
-                        *(sign(",") >> key[append(&TableDecl::keys)]) >>
-                        +row[append(&TableDecl::rows)];
+constexpr auto table_tail = *numbered[append(&TableDecl::numbered)] >>
+                            -(connective("in") >> editions[in_editions]) >>
+                            -mark[set(&TableDecl::mark)] >>
+                            clause_word("gives") >> column[append(&TableDecl::gives)] >>
+                            *(sign(",") >> column[append(&TableDecl::gives)]) >>
+                            clause_word("by") >> key[append(&TableDecl::keys)] >>
+                            *(sign(",") >> key[append(&TableDecl::keys)]) >>
+                            +row[append(&TableDecl::rows)];
 
-const auto list_start = citation[set(&ListDecl::citation)] >> -text[set_text(&ListDecl::title)];
+constexpr auto list_start = citation[set(&ListDecl::citation)] >> -text[set_text(&ListDecl::title)];
 
-const auto value_mark = [](auto &context) {
+constexpr auto value_mark = [](auto &context) {
     body<ListDecl>(context).values.back().mark = x3::_attr(context);
 };
-const auto list_value = position >> cell[append(&ListDecl::values)] >> -mark[value_mark];
-const auto list_tail = connective("of") >> type_ref[set(&ListDecl::type)] >>
-                       *numbered[append(&ListDecl::numbered)] >>
-                       -(connective("in") >> editions[in_editions]) >>
-                       -mark[set(&ListDecl::mark)] >> arithmetic("=") >> list_value >>
-                       *(sign(",") >> list_value);
+constexpr auto list_value = position >> cell[append(&ListDecl::values)] >> -mark[value_mark];
+constexpr auto list_tail = connective("of") >> type_ref[set(&ListDecl::type)] >>
+                           *numbered[append(&ListDecl::numbered)] >>
+                           -(connective("in") >> editions[in_editions]) >>
+                           -mark[set(&ListDecl::mark)] >> arithmetic("=") >> list_value >>
+                           *(sign(",") >> list_value);
 
-const auto table_declaration_def =
+constexpr auto table_declaration_def =
     ((clause_word("table")[start<TableDecl>(DeclKind::table)] >> table_start >> table_tail) |
      (clause_word("list")[start<ListDecl>(DeclKind::list)] >> list_start >> list_tail) |
      (clause_word("replace") >>

@@ -150,12 +150,11 @@ bool parse_piece(const Piece &piece, const SourceText &source, ast::File &file,
 
 } // namespace
 
-ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics &diagnostics,
-                Tests tests) {
+ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics &diagnostics) {
     ast::File file;
     file.source = file_index;
     const std::size_t before = diagnostics.size();
-    const std::vector<Piece> pieces = split(source, file_index, diagnostics, tests);
+    const std::vector<Piece> pieces = split(source, file_index, diagnostics);
     // A line above the first declaration may have been meant as the header.
     file.header_broken =
         diagnostics.size() != before && diagnostics.list()[before].code == "stray-line";

@@ -162,8 +162,7 @@ bool within_bounds(const Piece &piece, std::string_view text, std::uint32_t file
 
 } // namespace
 
-std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnostics &diagnostics,
-                         Tests tests) {
+std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnostics &diagnostics) {
     const std::string_view text = source.text();
     std::vector<Piece> pieces;
     const std::size_t before = diagnostics.size();
@@ -230,10 +229,8 @@ std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnosti
     }
     if (!pieces.empty() && pieces.back().end == 0)
         pieces.back().end = static_cast<std::uint32_t>(text.size());
-    std::erase_if(pieces, [&](const Piece &p) {
-        return (tests == Tests::leave_out && p.first_word == "test") ||
-               !within_bounds(p, text, file, diagnostics);
-    });
+    std::erase_if(pieces,
+                  [&](const Piece &p) { return !within_bounds(p, text, file, diagnostics); });
     return pieces;
 }
 

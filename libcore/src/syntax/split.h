@@ -9,10 +9,6 @@
 
 namespace groundrule::syntax {
 
-// Whether the tests beside the rules are wanted: more than half of a shipped text is tests, and a
-// check needs none of them.
-enum class Tests : bool { leave_out, read };
-
 struct Piece {
     std::uint32_t begin = 0;
     std::uint32_t end = 0;
@@ -21,7 +17,6 @@ struct Piece {
 };
 
 // Pieces that broke a bound are reported and left out.
-std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnostics &diagnostics,
-                         Tests tests = Tests::read);
+std::vector<Piece> split(const SourceText &source, std::uint32_t file, Diagnostics &diagnostics);
 
 } // namespace groundrule::syntax

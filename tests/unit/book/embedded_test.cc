@@ -1,6 +1,8 @@
 // The embedded rule sets are, byte for byte, the files of the source tree.
 
 #include "book/embedded.h"
+#include "book/heading.h"
+#include "syntax/split.h"
 
 #include <algorithm>
 #include <cstddef>
@@ -17,8 +19,10 @@
 namespace {
 
 namespace fs = std::filesystem;
-using groundrule::book::embedded_file_count;
-using groundrule::book::embedded_files;
+using namespace groundrule;
+using namespace groundrule::book;
+using syntax::Piece;
+using syntax::split;
 
 const fs::path rulesets = fs::path(GROUNDRULE_SOURCE_DIR) / "rulesets";
 
@@ -49,12 +53,37 @@ TEST_CASE("embedded rule sets: every file, sorted by path") {
 }
 
 TEST_CASE("embedded rule sets: the bytes of the files") {
-    for (const auto &file : std::span(embedded_files, embedded_file_count)) {
-        INFO(file.path);
+    const std::vector<std::string> texts = embedded_texts(Tests::read);
+    REQUIRE(texts.size() == embedded_file_count);
+    for (std::size_t i = 0; i < texts.size(); ++i) {
+        INFO(embedded_files[i].path);
         // Compared as one truth, since a failure would otherwise print both texts.
-        const bool same =
-            std::string_view(file.text, file.size) == contents_of(rulesets / file.path);
+        const bool same = texts[i] == contents_of(rulesets / embedded_files[i].path);
         CHECK(same);
-        CHECK(file.text[file.size] == '\0');
+        CHECK(embedded_files[i].heading == heading(texts[i]));
     }
+}
+
+// Judged by declarations: what the one text has and the other lacks are its tests, and what both
+// have stands in the same lines.
+TEST_CASE("embedded rule sets: without their tests") {
+    const std::vector<std::string> whole = embedded_texts(Tests::read);
+    const std::vector<std::string> bare = embedded_texts(Tests::leave_out);
+    REQUIRE(bare.size() == whole.size());
+    std::size_t tests = 0;
+    for (std::size_t i = 0; i < whole.size(); ++i) {
+        INFO(embedded_files[i].path);
+        const SourceText a(embedded_files[i].path, whole[i]);
+        const SourceText b(embedded_files[i].path, bare[i]);
+        Diagnostics none;
+        std::vector<Piece> pieces = split(a, 0, none);
+        tests += std::erase_if(pieces, [](const Piece &p) { return p.first_word == "test"; });
+        const std::vector<Piece> left = split(b, 0, none);
+        REQUIRE(left.size() == pieces.size());
+        for (std::size_t k = 0; k < left.size(); ++k) {
+            REQUIRE(b.place(left[k].begin).line == a.place(pieces[k].begin).line);
+            REQUIRE(b.line(b.place(left[k].begin).line) == a.line(a.place(pieces[k].begin).line));
+        }
+    }
+    CHECK(tests > 1000);
 }
