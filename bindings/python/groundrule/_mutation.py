@@ -1,6 +1,7 @@
 """How firmly the tests of a book hold its rules."""
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -76,14 +77,21 @@ class Mutation:
         return self.to_text()
 
 
-def mutate(book: Book, file: str = "", threads: int = 1) -> Mutation:
+def mutate(
+    book: Book,
+    file: str = "",
+    threads: int = 1,
+    progress: Callable[[int, int], object] | None = None,
+) -> Mutation:
     """Changes the rules of a book a little, one place at a time, and runs their tests on each change.
 
     file: changes only what stands in the rule file of this name; without it, whatever the book's
         topmost layer says, or all of an edition alone.
     threads: how many to use; they change nothing but the time.
+    progress: called ten times a second with the number of rules whose tests are through and the
+        number of all. What it raises ends the work and is raised here, as a Ctrl-C is.
 
     Raises GroundruleError if the book has no such file, or if a test fails without any change.
     Other threads run meanwhile. Since 0.2.
     """
-    return Mutation(_core.mutate(book._core, file, threads))
+    return Mutation(_core.mutate(book._core, file, threads, progress))

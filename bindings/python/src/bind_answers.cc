@@ -70,6 +70,8 @@ std::string remedies(const groundrule::Book &book, const Documents &documents,
                      const std::string &stage, std::size_t changes, std::size_t most,
                      const std::vector<std::pair<std::string, double>> &costs,
                      const std::vector<Fact> &open) {
+    const py::none nobody;
+    const groundrule::Progress heard = heard_by(nobody);
     auto work = [&]() -> Result<std::string> {
         const py::gil_scoped_release unlocked;
         auto job = job_of(book, documents);
@@ -79,6 +81,7 @@ std::string remedies(const groundrule::Book &book, const Documents &documents,
         how.stage = stage;
         how.most_changes = changes;
         how.most_told = most;
+        how.progress = heard;
         for (const auto &[fact, cost] : costs) {
             const auto slot = book.slot(fact);
             if (!slot)
@@ -104,6 +107,8 @@ std::string remedies(const groundrule::Book &book, const Documents &documents,
 
 std::string largest(const groundrule::Book &book, const Documents &documents, const Fact &fact,
                     const std::vector<std::string> &grid, bool advice, const std::string &stage) {
+    const py::none nobody;
+    const groundrule::Progress heard = heard_by(nobody);
     auto work = [&]() -> Result<std::string> {
         const py::gil_scoped_release unlocked;
         auto job = job_of(book, documents);
@@ -113,7 +118,8 @@ std::string largest(const groundrule::Book &book, const Documents &documents, co
         if (!place)
             return place.error();
         return groundrule::largest(*job, place->slot, place->row,
-                                   {grid.at(0), grid.at(1), grid.at(2)}, GR_JSON, advice, stage);
+                                   {grid.at(0), grid.at(1), grid.at(2)}, GR_JSON, advice, stage,
+                                   heard);
     }();
     return value_or_raise(std::move(work));
 }

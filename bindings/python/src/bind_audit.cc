@@ -82,6 +82,7 @@ groundrule::Audit open_audit(const groundrule::Book &book, const py::object &sch
     options.assumptions = text(assumptions);
     options.stage = stage ? stage->c_str() : nullptr;
     options.threads = threads;
+    options.progress = answer_signals;
     auto audit = [&] {
         const py::gil_scoped_release unlocked;
         return groundrule::Audit::open(book, table, options);

@@ -25,6 +25,8 @@ void bind_error(py::module_ &module) {
 }
 
 void raise(const groundrule::Error &error) {
+    if (error.status == GR_CANCELLED && PyErr_Occurred() != nullptr)
+        throw py::error_already_set();
     // Looked up each time: a static object would outlive the interpreter.
     const py::object type = py::module_::import("groundrule._core").attr("GroundruleError");
     // What came from a file of the user's may be cut, or be no UTF-8 at all.

@@ -180,13 +180,15 @@ typedef struct gr_remedy_options {
      * Nothing else is changed then. */
     const gr_place *open;
     size_t open_count;
+    gr_progress_function progress; /* of jobs that are checked; NULL: not called */
+    void *user;
 } gr_remedy_options;
 
 #define GR_REMEDY_OPTIONS_INIT                                                                     \
-    { sizeof(gr_remedy_options), NULL, 0, 0, 10, 0, NULL, 0, NULL, 0 }
+    { sizeof(gr_remedy_options), NULL, 0, 0, 10, 0, NULL, 0, NULL, 0, NULL, NULL }
 
 /* `options` may be NULL. Fails: status GR_BAD_FACTS (contradiction), GR_BAD_ARGUMENT (stage,
- * slot or row, a cost below zero), memory. Owns: caller. Threads: one. Since 0.2. */
+ * slot or row, a cost below zero), GR_CANCELLED, memory. Owns: caller. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options,
                                            gr_remedies **out, gr_error *error) GR_NOEXCEPT;
 
@@ -220,15 +222,17 @@ typedef struct gr_largest_options {
     const char *from;  /* zero-terminated values as in a job: "1 A"; all three are required */
     const char *to;
     const char *step;
+    gr_progress_function progress; /* of points; NULL: not called */
+    void *user;
 } gr_largest_options;
 
 #define GR_LARGEST_OPTIONS_INIT                                                                    \
-    { sizeof(gr_largest_options), NULL, 0, NULL, NULL, NULL }
+    { sizeof(gr_largest_options), NULL, 0, NULL, NULL, NULL, NULL, NULL }
 
 /* A document as GR_JSON or GR_PLAIN: the largest lawful value, and every range of lawful points.
  * Fails: status GR_BAD_FACTS (contradiction, a value), GR_BAD_ARGUMENT (stage, slot or row, a
- * fact that is no quantity, a grid of no or of more than 100,000 points), memory. Owns: caller.
- * Threads: one. Since 0.2. */
+ * fact that is no quantity, a grid of no or of more than 100,000 points), GR_CANCELLED, memory.
+ * Owns: caller. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_find_largest(const gr_job *job, gr_place place,
                                           const gr_largest_options *options, int format,
                                           gr_document **out, gr_error *error) GR_NOEXCEPT;

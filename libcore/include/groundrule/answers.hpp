@@ -183,6 +183,7 @@ struct RemedyOptions {
     bool settled = false;       // none that leaves open what complied before
     std::vector<gr_cost> costs;
     std::vector<gr_place> open; // to be sized
+    Progress progress;          // of jobs that are checked
 };
 
 // What would make a job pass. Belongs to one thread at a time.
@@ -199,6 +200,8 @@ class Remedies {
         options.cost_count = how.costs.size();
         options.open = how.open.data();
         options.open_count = how.open.size();
+        options.progress = detail::asking(how.progress);
+        options.user = detail::user(how.progress);
         const auto made = detail::given<gr_remedies *>([&](gr_remedies **out, gr_error *error) {
             return gr_find_remedies(job.get(), &options, out, error);
         });
@@ -241,15 +244,18 @@ struct Grid {
 };
 
 // The largest lawful value of a fact, as a document, GR_JSON or GR_PLAIN. advice: rules that only
-// advise count too.
+// advise count too. Progress: points.
 inline Result<std::string> largest(const Job &job, Slot slot, std::uint32_t row, const Grid &grid,
-                                   int format, bool advice = false, const std::string &stage = {}) {
+                                   int format, bool advice = false, const std::string &stage = {},
+                                   const Progress &progress = {}) {
     gr_largest_options options = GR_LARGEST_OPTIONS_INIT;
     options.stage = stage.c_str();
     options.advice = advice ? 1 : 0;
     options.from = grid.from.c_str();
     options.to = grid.to.c_str();
     options.step = grid.step.c_str();
+    options.progress = detail::asking(progress);
+    options.user = detail::user(progress);
     const auto document = detail::given<gr_document *>([&](gr_document **out, gr_error *error) {
         return gr_find_largest(job.get(), {slot, row}, &options, format, out, error);
     });

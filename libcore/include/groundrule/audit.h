@@ -29,14 +29,16 @@ typedef struct gr_audit_options {
     size_t column_count;
     const gr_text *complete; /* lists that the table holds whole: "circuit.receptacles" */
     size_t complete_count;
-    gr_text assumptions;        /* a JSON document as for gr_job_assume_json, or empty */
-    const char *stage;          /* as in gr_check_options */
-    uint32_t threads;           /* how many to use; 0 means 1 */
-    int ignore_unknown_columns; /* 0: a column that names no fact is an error */
+    gr_text assumptions;           /* a JSON document as for gr_job_assume_json, or empty */
+    const char *stage;             /* as in gr_check_options */
+    uint32_t threads;              /* how many to use; 0 means 1 */
+    int ignore_unknown_columns;    /* 0: a column that names no fact is an error */
+    gr_progress_function progress; /* of each batch, also of a stream's: rows; NULL: not called */
+    void *user;
 } gr_audit_options;
 
 #define GR_AUDIT_OPTIONS_INIT                                                                      \
-    { sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0 }
+    { sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0, NULL, NULL }
 
 /* `schema` describes a table: a struct of columns, each a fact by its name or by `options`. A
  * fact of the row's own item is named bare ("breaker"), one of an item above or of a single item
@@ -64,7 +66,7 @@ GR_API GR_CHECK gr_status gr_audit_schema(const gr_audit *audit, struct ArrowSch
  * they stand; the array stays the caller's and must be as its schema said. `*faulty` (may be
  * NULL) is set to the number of rows without verdicts. The caller releases `out`, which may
  * outlive the audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
- * GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
+ * GR_BAD_ARGUMENT, GR_CANCELLED, memory. Threads: one. Since 0.2. */
 #define GR_NO_VERDICT 4
 GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArray *rows,
                                          struct ArrowArray *out, size_t *faulty,
@@ -87,7 +89,8 @@ typedef struct gr_audit_stream_options {
     size_t size;         /* sizeof(gr_audit_stream_options) */
     size_t rows_at_once; /* longest batch of verdicts; 0: 65,536 */
     /* Called after each batch of verdicts, by the thread that asked for it. Not 0 ends the stream:
-     * that get_next and all later ones give ECANCELED. NULL: not called. */
+     * that get_next and all later ones give ECANCELED, as they do when the audit's own progress
+     * function ends a batch. NULL: not called. */
     int (*progress)(const gr_audit_progress *progress, void *user);
     void *user;
 } gr_audit_stream_options;

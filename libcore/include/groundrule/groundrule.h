@@ -69,8 +69,22 @@ typedef enum gr_status {
     GR_BAD_ARGUMENT =
         3, /* the caller is at fault: a null pointer, an unknown name, a row that does not exist */
     GR_NO_MEMORY = 4,
-    GR_INTERNAL = 5 /* the library is at fault; please report it */
+    GR_INTERNAL = 5, /* the library is at fault; please report it */
+    GR_CANCELLED = 6 /* the caller's progress function ended the work */
 } gr_status;
+
+/* How far long work has come. Since 0.2. */
+typedef struct gr_progress {
+    size_t size;   /* sizeof(gr_progress) of the library: it may be larger than here */
+    uint64_t done; /* in the work's own units, which its options name; never falls */
+    uint64_t of;   /* that there are at most */
+} gr_progress;
+
+/* What options of long work name, to be called after each step (some thousand rows, a mutant, a job
+ * that is tried: micro- or milliseconds) by the thread that made the call. It may not throw, jump
+ * out or use the handles of the call. Anything but 0 ends the work: the call then fails with
+ * GR_CANCELLED, and what it would have set is as it was. Since 0.2. */
+typedef int (*gr_progress_function)(const gr_progress *progress, void *user);
 
 typedef enum gr_verdict {
     GR_COMPLIES = 0,

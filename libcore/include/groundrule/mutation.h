@@ -19,10 +19,12 @@ typedef struct gr_mutation_options {
     gr_text file;     /* only what stands in the file of this name is changed; empty: whatever the
                          topmost layer says, or of an edition alone all of it */
     uint32_t threads; /* how many to use; 0 means 1. They change nothing but the time */
+    gr_progress_function progress; /* of rules whose tests are through; NULL: not called */
+    void *user;
 } gr_mutation_options;
 
 #define GR_MUTATION_OPTIONS_INIT                                                                   \
-    { sizeof(gr_mutation_options), {NULL, 0}, 1 }
+    { sizeof(gr_mutation_options), {NULL, 0}, 1, NULL, NULL }
 
 /* A mutant that lived: no test fails once `from` is read as `to`. Line and column count from 1. */
 typedef struct gr_survivor {
@@ -47,7 +49,8 @@ typedef struct gr_survivor {
  * fails. Those tests are the topmost layer's. The work is bounded by the number of mutants times
  * that of the cases of the rules that read the place. `options` may be NULL. Fails: status
  * GR_BAD_RULES (a test fails without a change, or is at fault: gr_book_test tells which),
- * GR_BAD_ARGUMENT (the book has no such file), memory. Owns: caller. Threads: any. Since 0.2. */
+ * GR_BAD_ARGUMENT (the book has no such file), GR_CANCELLED, memory. Owns: caller. Threads: any.
+ * Since 0.2. */
 GR_API GR_CHECK gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options,
                                     gr_mutation **out, gr_error *error) GR_NOEXCEPT;
 

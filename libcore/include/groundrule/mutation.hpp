@@ -21,12 +21,15 @@ class Mutation {
         std::string_view to;
     };
 
-    // Changes what stands in `file`, or, if that is empty, what the topmost layer says.
+    // Changes what stands in `file`, or, if that is empty, what the topmost layer says. Progress:
+    // rules whose tests are through.
     static Result<Mutation> of(const Book &book, std::string_view file = {},
-                               std::uint32_t threads = 1) {
+                               std::uint32_t threads = 1, const Progress &progress = {}) {
         gr_mutation_options options = GR_MUTATION_OPTIONS_INIT;
         options.file = {detail::data(file), file.size()};
         options.threads = threads;
+        options.progress = detail::asking(progress);
+        options.user = detail::user(progress);
         gr_mutation *mutation = nullptr;
         gr_error error{};
         const gr_status status = gr_mutate(book.get(), &options, &mutation, &error);

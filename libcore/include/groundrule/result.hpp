@@ -8,6 +8,7 @@
 #include <cassert>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -77,6 +78,10 @@ class [[nodiscard]] Result<void> {
     std::optional<Error> error_;
 };
 
+// Called by long work after each step, in its own units: how much is done of how much there is at
+// most. False ends it with GR_CANCELLED. May not throw.
+using Progress = std::function<bool(std::uint64_t done, std::uint64_t of)>;
+
 namespace detail {
 
 inline std::string_view view(gr_text text) noexcept {
@@ -107,6 +112,16 @@ inline std::vector<std::string_view> lines(const char *text) {
         rest.remove_prefix(end == std::string_view::npos ? rest.size() : end + 1);
     }
     return out;
+}
+
+inline int ask(const gr_progress *told, void *user) noexcept {
+    return (*static_cast<const Progress *>(user))(told->done, told->of) ? 0 : 1;
+}
+inline gr_progress_function asking(const Progress &progress) noexcept {
+    return progress ? ask : nullptr;
+}
+inline void *user(const Progress &progress) noexcept {
+    return const_cast<Progress *>(&progress);
 }
 
 } // namespace detail

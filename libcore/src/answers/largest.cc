@@ -94,7 +94,8 @@ std::size_t points_of(const Grid &grid) {
     return steps < static_cast<double>(most_points) ? static_cast<std::size_t>(steps) + 1 : 0;
 }
 
-Largest largest(const Subject &subject, const Place &at, const Grid &grid) {
+std::optional<Largest> largest(const Subject &subject, const Place &at, const Grid &grid,
+                               const GoOn &go_on) {
     Largest out;
     out.at = at;
     out.grid = grid;
@@ -104,6 +105,8 @@ Largest largest(const Subject &subject, const Place &at, const Grid &grid) {
     bool inside = false;
     bool ended = false;
     for (std::size_t i = 0; i < out.points; ++i) {
+        if (told_to_stop(go_on, i, out.points))
+            return std::nullopt;
         const double point = snapped(grid.from + static_cast<double>(i) * grid.step, scale);
         const bool lawful = scan.lawful(point);
         if (lawful && inside)

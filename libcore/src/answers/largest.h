@@ -4,8 +4,10 @@
 
 #include "answers/trial.h"
 #include "report/finding.h"
+#include "text/progress.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -41,7 +43,9 @@ struct Largest {
 // How many points; 0 if the grid has none or more than most_points.
 std::size_t points_of(const Grid &grid);
 
-Largest largest(const Subject &subject, const Place &at, const Grid &grid);
+// Nothing if go_on, which is told of points, ends it.
+std::optional<Largest> largest(const Subject &subject, const Place &at, const Grid &grid,
+                               const GoOn &go_on = {});
 
 std::string largest_text(const Subject &subject, const Largest &largest);
 std::string largest_json(const Subject &subject, const Largest &largest);

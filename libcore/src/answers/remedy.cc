@@ -38,6 +38,8 @@ class Search {
             need_choices();
         else if (!out_.violated.empty())
             by_size();
+        if (out_.ended)
+            return std::move(out_);
         drop_dominated();
         rank();
         out_.tried = trial_.updates();
@@ -52,10 +54,8 @@ class Search {
         for (std::size_t size = 0; size <= options_.most_changes && !level.empty(); ++size) {
             std::set<Set> next;
             for (const Set &s : level) {
-                if (trial_.updates() >= options_.most_tries) {
-                    out_.exhausted = false;
+                if (stops())
                     return;
-                }
                 if (contains_found(s) || !set(s))
                     continue;
                 const auto left = unsolved();
@@ -66,6 +66,14 @@ class Search {
             }
             level = std::move(next);
         }
+    }
+
+    bool stops() {
+        if (trial_.updates() >= options_.most_tries)
+            out_.exhausted = false;
+        else if (told_to_stop(options_.go_on, trial_.updates(), options_.most_tries))
+            out_.ended = true;
+        return !out_.exhausted || out_.ended;
     }
 
     bool set(const Set &s) {
@@ -182,6 +190,8 @@ class Search {
             return;
         }
         for (const std::size_t c : choices[at]) {
+            if (!out_.exhausted || out_.ended)
+                return;
             if (!fits(chosen, c))
                 continue;
             chosen.push_back(c);
@@ -198,11 +208,7 @@ class Search {
                         [&](const Remedy &r) { return is_at_most(r.changes, s); });
         if (dominated)
             return;
-        if (trial_.updates() >= options_.most_tries) {
-            out_.exhausted = false;
-            return;
-        }
-        if (!set(s))
+        if (stops() || !set(s))
             return;
         const auto now = trial_.verdicts();
         std::vector<std::size_t> open;

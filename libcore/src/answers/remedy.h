@@ -15,6 +15,7 @@
 
 #include "answers/trial.h"
 #include "report/finding.h"
+#include "text/progress.h"
 
 #include <cstdint>
 #include <map>
@@ -45,6 +46,7 @@ struct RemedyOptions {
     bool settled = false;                // none that leaves open what complied before
     std::map<std::uint32_t, Cost> costs; // by slot; others cost as Cost says
     std::vector<Place> open;             // to be sized: facts to choose, and no others
+    GoOn go_on;                          // told of tries
 };
 
 struct Remedy {
@@ -62,6 +64,7 @@ struct Remedies {
     std::size_t found = 0;             // before most_told
     std::size_t tried = 0;
     bool exhausted = true;             // all sets of up to most_changes were tried or ruled out
+    bool ended = false;                // by go_on: nothing else of this is good
     std::vector<std::size_t> blocking; // sizing: what applies and stays open whatever is chosen
 };
 

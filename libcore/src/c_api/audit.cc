@@ -9,8 +9,10 @@
 #include "facts/json_reader.h"
 
 using groundrule::Diagnostics;
+using groundrule::c_api::asking;
 using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
+using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
@@ -64,7 +66,7 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                         const gr_audit_options *options, gr_audit **out, gr_error *error) noexcept {
     return guard(error, [&] {
         gr_audit_options given = GR_AUDIT_OPTIONS_INIT;
-        if (!take(options, given))
+        if (!take(options, given, offsetof(gr_audit_options, progress)))
             return bad_size(error);
         if (!live(book) || schema == nullptr || schema->release == nullptr ||
             schema->format == nullptr || out == nullptr || !pointers_are_there(given))
@@ -86,13 +88,15 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                                                                      *schema, wanted, diagnostics);
         if (!audit)
             return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        *out = handed_over(gr_audit{{},
-                                    std::make_shared<groundrule::c_api::OpenAudit>(
-                                        groundrule::c_api::OpenAudit{book->open,
-                                                                     std::move(*audit),
-                                                                     wanted.plan.assumptions,
-                                                                     columns::shape_of(*schema),
-                                                                     {}})});
+        *out = handed_over(
+            gr_audit{{},
+                     std::make_shared<groundrule::c_api::OpenAudit>(
+                         groundrule::c_api::OpenAudit{book->open,
+                                                      std::move(*audit),
+                                                      wanted.plan.assumptions,
+                                                      columns::shape_of(*schema),
+                                                      {},
+                                                      asking(given.progress, given.user)})});
         return GR_OK;
     });
 }
@@ -116,7 +120,9 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
         if (!live(handle) || rows == nullptr || rows->release == nullptr || out == nullptr)
             return bad_pointer(error);
         std::string fault;
-        auto outcome = handle->open->audit.batch(*rows, fault);
+        auto outcome = handle->open->audit.batch(*rows, fault, handle->open->go_on);
+        if (!outcome && fault.empty())
+            return cancelled(error);
         if (!outcome)
             return fail(error, GR_BAD_FACTS, "wrong-type", fault);
         handle->open->faults = groundrule::c_api::fault_lines(*outcome, 0);

@@ -88,6 +88,11 @@ class VerdictStream {
         return fail(&error_, GR_BAD_FACTS, code, message);
     }
 
+    gr_status stop_here() {
+        failed_ = ECANCELED;
+        return groundrule::c_api::cancelled(&error_);
+    }
+
     gr_status next(ArrowArray &out) {
         const ArrowArray *rows = nullptr;
         const std::size_t most =
@@ -100,7 +105,9 @@ class VerdictStream {
             return GR_OK;
         }
         std::string fault;
-        auto outcome = audit_->audit.batch(*rows, fault);
+        auto outcome = audit_->audit.batch(*rows, fault, audit_->go_on);
+        if (!outcome && fault.empty())
+            return stop_here();
         if (!outcome)
             return stop(EINVAL, "wrong-type", fault);
         audit_->faults = groundrule::c_api::fault_lines(*outcome, rows_done_);
@@ -109,7 +116,7 @@ class VerdictStream {
         const gr_audit_progress progress = {sizeof progress, rows_done_, faulty_,
                                             text_of(audit_->faults)};
         if (options_.progress != nullptr && options_.progress(&progress, options_.user) != 0)
-            return stop(ECANCELED, "cancelled", "the caller ended it");
+            return stop_here();
         columns::export_array(std::move(*outcome), out);
         return GR_OK;
     }

@@ -145,8 +145,7 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         }
         std::vector<book::NamedText> given = groundrule::c_api::named_texts(sources, count);
         std::string asked(view(name, name_size));
-        book::Opened opened =
-            book::open_book(asked, given, on, groundrule::syntax::Tests::leave_out);
+        book::Opened opened = book::open_book(asked, given, on, book::Tests::leave_out);
         if (!opened.book)
             return fail_with(error, GR_BAD_RULES, opened.diagnostics, opened.sources);
         if (opened.book->adoption)

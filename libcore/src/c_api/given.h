@@ -3,6 +3,7 @@
 #pragma once
 
 #include "c_api/guard.h"
+#include "text/progress.h"
 
 #include <algorithm>
 #include <cstddef>
@@ -70,6 +71,20 @@ bool take(const Options *given, Options &options, std::size_t least = sizeof(Opt
     std::memcpy(&options, given, std::min(given->size, sizeof(Options)));
     options.size = sizeof(Options);
     return true;
+}
+
+inline gr_status cancelled(gr_error *error) noexcept {
+    return fail(error, GR_CANCELLED, "cancelled", "the caller's progress function ended the work");
+}
+
+// The caller's progress function as the core calls it.
+inline GoOn asking(gr_progress_function progress, void *user) {
+    if (progress == nullptr)
+        return {};
+    return [progress, user](std::uint64_t done, std::uint64_t of) {
+        const gr_progress told = {sizeof told, done, of};
+        return progress(&told, user) == 0;
+    };
 }
 
 template <typename Out>

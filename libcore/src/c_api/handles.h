@@ -81,6 +81,7 @@ struct OpenAudit {
     std::vector<facts::Assumption> assumptions;
     std::string shape;  // of the rows' schema
     std::string faults; // of the last batch
+    GoOn go_on;
 };
 
 struct OpenAdoption {

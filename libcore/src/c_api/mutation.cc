@@ -7,8 +7,10 @@
 
 using groundrule::Place;
 using groundrule::SourceText;
+using groundrule::c_api::asking;
 using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
+using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::give;
@@ -36,7 +38,7 @@ gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options, gr_
         if (!live(book) || out == nullptr)
             return bad_pointer(error);
         gr_mutation_options wanted = GR_MUTATION_OPTIONS_INIT;
-        if (!take(options, wanted))
+        if (!take(options, wanted, offsetof(gr_mutation_options, progress)))
             return bad_size(error);
         if (!told(wanted.file))
             return bad_pointer(error);
@@ -49,7 +51,9 @@ gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options, gr_
             return fail_with(error, GR_BAD_RULES, tested.diagnostics, tested.sources);
         gr_mutation made{{}, std::move(tested.book), {}, {}};
         const std::string file(view(wanted.file.data, wanted.file.size));
-        switch (mutate::mutate(*made.book, {file, wanted.threads}, made.mutation)) {
+        switch (mutate::mutate(*made.book,
+                               {file, wanted.threads, asking(wanted.progress, wanted.user)},
+                               made.mutation)) {
         case mutate::Refusal::no_such_file:
             return fail(error, GR_BAD_ARGUMENT, "unknown-file",
                         "book " + made.book->name + " has no file \"" + file + "\"");
@@ -57,6 +61,8 @@ gr_status gr_mutate(const gr_book *book, const gr_mutation_options *options, gr_
             return fail(error, GR_BAD_RULES, "failing-tests",
                         "tests of book " + made.book->name +
                             " fail without any change; until they pass they tell nothing apart");
+        case mutate::Refusal::ended:
+            return cancelled(error);
         case mutate::Refusal::none:
             break;
         }

@@ -4,8 +4,10 @@
 
 #include "facts/value_reader.h"
 
+using groundrule::c_api::asking;
 using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
+using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
@@ -33,6 +35,7 @@ gr_status read(const gr_job &job, const gr_remedy_options &from, answers::Remedy
         to.most_tries = from.most_tries;
     to.most_told = from.most_told;
     to.settled = from.settled != 0;
+    to.go_on = asking(from.progress, from.user);
     if ((from.costs == nullptr && from.cost_count != 0) ||
         (from.open == nullptr && from.open_count != 0))
         return bad_pointer(error);
@@ -108,7 +111,7 @@ gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options, 
         if (!live(job) || out == nullptr)
             return bad_pointer(error);
         gr_remedy_options given = GR_REMEDY_OPTIONS_INIT;
-        if (!take(options, given))
+        if (!take(options, given, offsetof(gr_remedy_options, progress)))
             return bad_size(error);
         answers::RemedyOptions how;
         gr_status status = read(*job, given, how, error);
@@ -119,6 +122,8 @@ gr_status gr_find_remedies(const gr_job *job, const gr_remedy_options *options, 
             return status;
         answers::Remedies found =
             answers::remedies(subject_of(*job->book, about->facts, about->stage), how);
+        if (found.ended)
+            return cancelled(error);
         *out = handed_over(gr_remedies{
             {}, job->book, std::move(about->facts), std::move(about->stage), std::move(found), {}});
         return GR_OK;
@@ -181,7 +186,7 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
         if (!live(job) || options == nullptr || out == nullptr)
             return bad_pointer(error);
         gr_largest_options given = GR_LARGEST_OPTIONS_INIT;
-        if (!take(options, given))
+        if (!take(options, given, offsetof(gr_largest_options, progress)))
             return bad_size(error);
         if (format != GR_JSON && format != GR_PLAIN)
             return fail(error, GR_BAD_ARGUMENT, "unknown-format", "there is no such format");
@@ -206,11 +211,13 @@ gr_status gr_find_largest(const gr_job *job, gr_place place, const gr_largest_op
             return status;
         answers::Subject subject = subject_of(*job->book, about->facts, about->stage);
         subject.advice = given.advice != 0;
-        const answers::Largest found =
-            answers::largest(subject, place_of(place.slot, place.row), grid);
+        const auto found = answers::largest(subject, place_of(place.slot, place.row), grid,
+                                            asking(given.progress, given.user));
+        if (!found)
+            return cancelled(error);
         *out = handed_over(gr_document{{},
-                                       format == GR_JSON ? answers::largest_json(subject, found)
-                                                         : answers::largest_text(subject, found)});
+                                       format == GR_JSON ? answers::largest_json(subject, *found)
+                                                         : answers::largest_text(subject, *found)});
         return GR_OK;
     });
 }

@@ -69,9 +69,12 @@ std::optional<Audit> Audit::open(const book::Book &book, const program::Program 
     return audit;
 }
 
-std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault) {
+std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault,
+                                    const GoOn &go_on) {
     const auto table = table_of(plan_->layout, array, fault);
     if (!table)
+        return std::nullopt;
+    if (told_to_stop(go_on, 0, table->rows))
         return std::nullopt;
     Outcome outcome;
     outcome.rows = table->rows;
@@ -107,6 +110,8 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
     const std::size_t at_once = std::max<std::size_t>(rows_at_once / shrink / 8 * 8, 8);
 
     std::atomic<std::size_t> next{0};
+    std::atomic<std::size_t> done{0};
+    bool stopped = false;
     std::vector<std::vector<std::size_t>> alone(workers_.size());
     std::vector<std::exception_ptr> thrown(workers_.size());
     const auto work = [&](std::size_t w) {
@@ -116,11 +121,18 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
                 const std::size_t first = next.fetch_add(at_once);
                 if (first >= table->rows)
                     return;
-                workers_[w]->run(*table, first, std::min(at_once, table->rows - first), out,
-                                 alone[w]);
+                const std::size_t count = std::min(at_once, table->rows - first);
+                const std::size_t before = alone[w].size();
+                workers_[w]->run(*table, first, count, out, alone[w]);
+                done += count - (alone[w].size() - before);
+                if (w == 0 && told_to_stop(go_on, done, table->rows)) {
+                    stopped = true;
+                    next = table->rows; // for the others
+                }
             }
         } catch (...) {
             thrown[w] = std::current_exception();
+            next = table->rows;
         }
     };
     {
@@ -137,7 +149,8 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
     for (const auto &list : alone)
         rows.insert(rows.end(), list.begin(), list.end());
     std::sort(rows.begin(), rows.end());
-    check_alone(*table, rows, out, outcome);
+    if (stopped || !check_alone(*table, rows, out, outcome, go_on))
+        return std::nullopt;
     for (auto &offsets : outcome.offsets) {
         const std::int64_t first = offsets.empty() ? 0 : offsets.front();
         for (std::int64_t &o : offsets)
@@ -146,10 +159,14 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault)
     return outcome;
 }
 
-void Audit::check_alone(const Table &table, const std::vector<std::size_t> &rows,
-                        const Verdicts &out, Outcome &outcome) const {
+// False: ended.
+bool Audit::check_alone(const Table &table, const std::vector<std::size_t> &rows,
+                        const Verdicts &out, Outcome &outcome, const GoOn &go_on) const {
     evaluate::Workspace workspace;
+    std::size_t done = table.rows - rows.size();
     for (const std::size_t row : rows) {
+        if (told_to_stop(go_on, done++, table.rows))
+            return false;
         std::vector<std::string> faults;
         facts::Job job = job_of(*book_, table, plan_->layout, row, faults);
         job.inherit_work();
@@ -176,6 +193,7 @@ void Audit::check_alone(const Table &table, const std::vector<std::size_t> &rows
                            : static_cast<std::uint8_t>(evaluate::verdict(code, i, workspace));
         }
     }
+    return true;
 }
 
 std::optional<facts::Job> Audit::job(const ArrowArray &array, std::size_t row,

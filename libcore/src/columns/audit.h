@@ -3,6 +3,7 @@
 
 #include "columns/plan.h"
 #include "columns/worker.h"
+#include "text/progress.h"
 
 #include <memory>
 #include <mutex>
@@ -76,8 +77,10 @@ class Audit {
                                      Diagnostics &diagnostics);
 
     // Nothing, and `fault`, if the arrays are not what the schema promised. Verdicts don't depend
-    // on the number of threads. One call at a time.
-    std::optional<Outcome> batch(const ArrowArray &array, std::string &fault);
+    // on the number of threads. One call at a time. `go_on` is told of rows; once it ends the batch
+    // there is nothing, and no fault.
+    std::optional<Outcome> batch(const ArrowArray &array, std::string &fault,
+                                 const GoOn &go_on = {});
 
     // One row as a job, with the assumptions made; for explanations.
     std::optional<facts::Job> job(const ArrowArray &array, std::size_t row,
@@ -88,8 +91,8 @@ class Audit {
 
   private:
     Audit() = default;
-    void check_alone(const Table &table, const std::vector<std::size_t> &rows, const Verdicts &out,
-                     Outcome &outcome) const;
+    bool check_alone(const Table &table, const std::vector<std::size_t> &rows, const Verdicts &out,
+                     Outcome &outcome, const GoOn &go_on) const;
 
     const book::Book *book_ = nullptr;
     const program::Program *program_ = nullptr;

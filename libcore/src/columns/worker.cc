@@ -47,6 +47,7 @@ Worker::Worker(const book::Book &book, const program::Program &program, const Pl
 
 // Every buffer gets room for the rows of its tier; constants are written once.
 void Worker::lay_out() {
+    laid_out_ = false;
     std::size_t size = 0;
     const auto place = [&](std::size_t bytes) {
         const std::size_t at = size;
@@ -94,6 +95,7 @@ void Worker::lay_out() {
         if (step.joins)
             call.apart = memory_.get() + marks_[step.tier];
     }
+    laid_out_ = true;
 }
 
 void Worker::start_table() {
@@ -118,7 +120,7 @@ void Worker::run(const Table &table, std::size_t first, std::size_t count, const
             grown = true;
         }
     }
-    if (grown)
+    if (grown || !laid_out_) // it may have run out of memory the last time
         lay_out();
     for (std::size_t t = 0; t < ranges_.size(); ++t)
         std::memset(memory_.get() + marks_[t], 0, ranges_[t].count);

@@ -89,6 +89,7 @@ class Worker {
     std::vector<Entry> entries_; // of each step that is a load
     std::unique_ptr<std::uint8_t[], Free> memory_;
     std::size_t size_ = 0;
+    bool laid_out_ = false;
     std::vector<std::size_t> offsets_; // of each buffer
     std::vector<std::size_t> marks_;   // of each tier
     std::size_t told_ = 0;

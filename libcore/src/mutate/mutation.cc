@@ -85,7 +85,7 @@ class Runner {
         for (const ast::TestDecl *test : evaluate::tests_of(book)) {
             const auto rule = evaluate::rule_of(book, *test);
             if (rule < 0)
-                failing_ = true;
+                refusal_ = Refusal::failing_tests;
             else
                 tests_[static_cast<std::size_t>(rule)].push_back(test);
         }
@@ -99,19 +99,23 @@ class Runner {
         }
     }
 
-    bool run(std::uint32_t threads) {
+    Refusal run(std::uint32_t threads, const GoOn &go_on) {
+        if (told_to_stop(go_on, 0, book_.rules.size()))
+            return Refusal::ended;
         std::vector<std::exception_ptr> thrown(std::max<std::uint32_t>(threads, 1));
         const auto work = [&](std::size_t w) {
             try {
                 Altered altered(book_);
                 for (;;) {
                     const std::size_t rule = next_.fetch_add(1);
-                    if (rule >= book_.rules.size() || failing_)
+                    if (rule >= book_.rules.size() || refusal_ != Refusal::none)
                         return;
-                    try_rule(static_cast<std::uint32_t>(rule), altered);
+                    try_rule(static_cast<std::uint32_t>(rule), altered, w == 0 ? go_on : GoOn{});
+                    ++done_;
                 }
             } catch (...) {
                 thrown[w] = std::current_exception();
+                next_ = book_.rules.size();
             }
         };
         {
@@ -124,29 +128,31 @@ class Runner {
             if (e)
                 std::rethrow_exception(e);
         }
-        return !failing_;
+        return refusal_;
     }
 
     bool killed(std::size_t mutant) const { return killed_[mutant]; }
 
   private:
-    void try_rule(std::uint32_t rule, Altered &altered) {
+    void try_rule(std::uint32_t rule, Altered &altered, const GoOn &go_on) {
         if (tests_[rule].empty())
             return;
         Trial trial(book_, rule, cases_of(rule), altered);
-        if (failing_ || !trial.passes()) {
-            failing_ = true;
-            return;
-        }
+        if (refusal_ == Refusal::none && !trial.passes())
+            refusal_ = Refusal::failing_tests;
         // Only ever set: another thread may have set it while this one tried the same mutant.
-        for (const std::uint32_t m : reading_[rule]) {
-            if (!killed_[m] && trial.kills(mutants_[m], true))
-                killed_[m] = true;
-        }
-        for (const std::uint32_t m : implied_) {
-            if (!killed_[m] && trial.kills(mutants_[m], false))
-                killed_[m] = true;
-        }
+        const auto try_all = [&](const std::vector<std::uint32_t> &mutants, bool read_by_rule) {
+            for (const std::uint32_t m : mutants) {
+                if (refusal_ != Refusal::none)
+                    return;
+                if (told_to_stop(go_on, done_, book_.rules.size()))
+                    refusal_ = Refusal::ended;
+                else if (!killed_[m] && trial.kills(mutants_[m], read_by_rule))
+                    killed_[m] = true;
+            }
+        };
+        try_all(reading_[rule], true);
+        try_all(implied_, false);
     }
 
     std::vector<Case> cases_of(std::uint32_t rule) {
@@ -162,7 +168,7 @@ class Runner {
             }
         }
         if (faults.has_errors())
-            failing_ = true;
+            refusal_ = Refusal::failing_tests;
         return cases;
     }
 
@@ -173,7 +179,8 @@ class Runner {
     std::vector<std::uint32_t> implied_;                    // those that change implied values
     std::vector<std::atomic<bool>> killed_;
     std::atomic<std::size_t> next_{0};
-    std::atomic<bool> failing_{false};
+    std::atomic<std::size_t> done_{0};
+    std::atomic<Refusal> refusal_{Refusal::none};
 };
 
 } // namespace
@@ -186,8 +193,9 @@ Refusal mutate(const Book &book, const Options &options, Mutation &out) {
     const Reach reach(book);
     std::vector<Mutant> all = mutants(book, reach, files);
     Runner runner(book, reach, all);
-    if (!runner.run(options.threads))
-        return Refusal::failing_tests;
+    if (const Refusal refusal = runner.run(options.threads, options.go_on);
+        refusal != Refusal::none)
+        return refusal;
     out.mutants = all.size();
     for (std::size_t m = 0; m < all.size(); ++m) {
         if (!runner.killed(m))

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "mutate/mutant.h"
+#include "text/progress.h"
 
 #include <cstdint>
 #include <string>
@@ -12,6 +13,7 @@ namespace groundrule::mutate {
 struct Options {
     std::string file;          // only what stands in it; empty: in the files of the topmost layer
     std::uint32_t threads = 1; // changes nothing but the time
+    GoOn go_on;                // told of rules whose tests are through
 };
 
 struct Mutation {
@@ -24,6 +26,7 @@ enum class Refusal : std::uint8_t {
     none,
     no_such_file,
     failing_tests, // tests that fail without a change tell nothing apart
+    ended,         // by go_on
 };
 
 // Runs the tests of the topmost layer on each mutant until one of them fails. On a refusal the
