@@ -20,6 +20,7 @@
 #include <functional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace {
 
@@ -242,8 +243,59 @@ gr_status adoption(std::string_view facts) {
     return step.status;
 }
 
-void all_cycles(const Named &which, std::string_view facts, const Table &table, const char *list,
-                const char *fact, std::size_t most) {
+using Bytes = std::vector<std::string>;
+
+// Verdicts of each rule on the rows of the table.
+Bytes bytes_of(const ArrowArray &verdicts) {
+    Bytes all;
+    for (std::int64_t r = 0; r < verdicts.n_children; ++r) {
+        const ArrowArray &rule = *verdicts.children[r];
+        if (rule.n_children == 0)
+            all.emplace_back(static_cast<const char *>(rule.buffers[1]),
+                             static_cast<std::size_t>(rule.length));
+    }
+    return all;
+}
+
+// An audit that stays, whose four threads run out of memory in the midst of batches.
+void live_audit(const gr_book *book, const Table &table) {
+    EveryHandle h;
+    gr_audit_options options = GR_AUDIT_OPTIONS_INIT;
+    options.threads = 4;
+    ArrowArray verdicts = {};
+    if (gr_audit_open(book, &table.schema, &options, &h.audit, &error) != GR_OK ||
+        gr_audit_batch(h.audit, &table.rows, &verdicts, nullptr, &error) != GR_OK) {
+        complain("an audit that stays", 0, "fails without a fault");
+        return;
+    }
+    const Bytes expected = bytes_of(verdicts);
+    verdicts.release(&verdicts);
+    std::size_t failed = 0;
+    for (std::size_t n = 1; n < 200; ++n) {
+        faults::fail_at(n % 41 + 1, n % 2 == 0);
+        const gr_status status = gr_audit_batch(h.audit, &table.rows, &verdicts, nullptr, &error);
+        const bool reached = faults::failed();
+        faults::fail_at(0);
+        if (status != (reached ? GR_NO_MEMORY : GR_OK))
+            complain("an audit that stays", n, "tells another thing than what happened");
+        if (status == GR_OK && bytes_of(verdicts) != expected)
+            complain("an audit that stays", n, "gives other verdicts");
+        if (status == GR_OK)
+            verdicts.release(&verdicts);
+        failed += reached ? 1 : 0;
+    }
+    if (failed == 0)
+        complain("an audit that stays", 0, "never ran out of memory");
+    if (gr_audit_batch(h.audit, &table.rows, &verdicts, nullptr, &error) != GR_OK)
+        complain("an audit that stays", 0, "is of no use afterwards");
+    else if (bytes_of(verdicts) != expected)
+        complain("an audit that stays", 0, "gives other verdicts afterwards");
+    if (verdicts.release != nullptr)
+        verdicts.release(&verdicts);
+}
+
+void all_cycles(const Named &which, std::string_view facts, const Table &table, const Table &many,
+                const char *list, const char *fact, std::size_t most) {
     EveryHandle h;
     if (open(which, &h.book) != GR_OK || gr_job_new(h.book, &h.job, &error) != GR_OK) {
         complain("open", 0, "fails without a fault");
@@ -256,6 +308,13 @@ void all_cycles(const Named &which, std::string_view facts, const Table &table, 
         [&] { return answers(h.book, facts, "circuit.breaker"); }, most);
     fail_each(
         "audit", [&] { return audited(h.book, table, 1); }, most);
+    for (const std::uint32_t threads : {2U, 4U}) {
+        const std::string name = "audit, " + std::to_string(threads) + " threads";
+        fail_each(
+            name.c_str(), [&] { return audited(h.book, many, threads); },
+            most == 0 ? 4 * sampled : most);
+    }
+    live_audit(h.book, many);
     // How far a job has grown is another each time, so it alone is not counted in the leaks.
     for (std::size_t n = 1; n < 400; ++n) {
         faults::fail_at(n % 23 + 1, n % 2 == 0);
@@ -272,14 +331,15 @@ void all_cycles(const Named &which, std::string_view facts, const Table &table, 
 
 int main() {
     const Table circuits = table_of_circuits();
+    const Table many = table_of_many_circuits();
     std::printf("a small book:\n");
-    all_cycles(small, small_job, circuits, "circuits", "circuit.breaker", 0);
+    all_cycles(small, small_job, circuits, many, "circuits", "circuit.breaker", 0);
     EveryHandle h;
     if (open(small, &h.book) == GR_OK)
         fail_each("compare, show, test, mutate", [&] { return books(h.book, small_job); });
     fail_each("lay out, lint", texts, 4 * sampled);
     std::printf("nec-2020:\n");
-    all_cycles(edition, garage, circuits, "panels", "panel.bus_rating", sampled);
+    all_cycles(edition, garage, circuits, many, "panels", "panel.bus_rating", sampled);
     fail_each(
         "adoption", [] { return adoption(garage); }, sampled);
     return wrong == 0 ? 0 : 1;

@@ -1,5 +1,8 @@
 #include "table.h"
 
+#include <string>
+#include <vector>
+
 namespace {
 
 constexpr std::int64_t count = 20;
@@ -11,6 +14,21 @@ void release_schema(ArrowSchema *schema) {
 }
 void release_array(ArrowArray *array) {
     array->release = nullptr;
+}
+
+constexpr std::int64_t many = 6000;
+
+std::vector<std::int32_t> many_offsets() {
+    std::vector<std::int32_t> out;
+    for (std::int32_t i = 0; i <= many; ++i)
+        out.push_back(4 * i);
+    return out;
+}
+std::string many_texts() {
+    std::string out;
+    for (std::int64_t i = 0; i < many; i += 4)
+        out += "15 A20 A17 A25 A";
+    return out;
 }
 
 } // namespace
@@ -32,5 +50,17 @@ Table table_of_circuits() {
     Table table;
     table.schema = {"+s", "", nullptr, 0, 1, schemas, nullptr, release_schema, nullptr};
     table.rows = {count, 0, 0, 1, 1, no_bits, arrays, nullptr, release_array, nullptr};
+    return table;
+}
+
+Table table_of_many_circuits() {
+    static const std::vector<std::int32_t> offsets = many_offsets();
+    static const std::string texts = many_texts();
+    static const void *buffers[] = {nullptr, offsets.data(), texts.data()};
+    static ArrowArray values{many, 0, 0, 3, 0, buffers, nullptr, nullptr, release_array, nullptr};
+    static ArrowArray *arrays[] = {&values};
+    Table table = table_of_circuits();
+    table.rows.length = many;
+    table.rows.children = arrays;
     return table;
 }

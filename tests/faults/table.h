@@ -12,3 +12,5 @@ struct Table {
 
 // A row is a circuit, of which a small book and a shipped one both know the breaker.
 Table table_of_circuits();
+// So many that an audit's threads all get some.
+Table table_of_many_circuits();

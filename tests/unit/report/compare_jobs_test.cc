@@ -1,11 +1,13 @@
 // Findings of two books on generated jobs: only rules that the comparison lists change, and those
 // in the direction that it tells.
 
+#include "report/in_one_line.h"
 #include "report/random_jobs.h"
 
 #include "report/compare_jobs.h"
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "catch.h"
 
@@ -14,6 +16,7 @@ namespace {
 using namespace groundrule;
 using book::Effect;
 using report::Verdicts;
+using Json = nlohmann::json;
 
 struct Sides {
     trial::Compiled before;
@@ -77,6 +80,54 @@ void only_what_is_told(const Sides &sides) {
     }
 }
 
+// The text leaves out nothing that JSON tells of rules, shared figures, gaps and clauses.
+void text_tells_what_json_tells(const Sides &sides) {
+    const std::string text = trial::in_one_line(report::to_text(sides.books, &sides.jobs));
+    const Json json = Json::parse(report::to_json(sides.books, &sides.jobs));
+    const auto told = [&](const Json &part) {
+        INFO(part);
+        CHECK((part.is_null() || trial::tells(text, part.get<std::string>())));
+    };
+    const auto either = [](const Json &c) {
+        return c["after"].is_null() ? c["before"] : c["after"];
+    };
+    const auto all_changes = [&](const Json &changes) {
+        for (const Json &c : changes) {
+            told(c["name"]);
+            told(c["to"]);
+            if (c["what"] != "message" && c["what"] != "title" && c["what"] != "note")
+                told(c["from"]); // of a message the new one is enough
+        }
+    };
+    for (const Json &rule : json["rules"]) {
+        told(either(rule["citation"]).get<std::string>() + " " + rule["title"].get<std::string>());
+        if (rule["change"] == "renumbered")
+            told(rule["citation"]["before"].get<std::string>() + " is now " +
+                 rule["citation"]["after"].get<std::string>());
+        all_changes(rule["changes"]);
+        for (const Json &through : rule["through"])
+            told(through);
+    }
+    for (const Json &shared : json["shared"]) {
+        told(shared["before"]);
+        told(shared["after"]);
+        all_changes(shared["changes"]);
+    }
+    for (const char *side : {"added", "removed"}) {
+        for (const Json &gap : json["not_encoded"][side])
+            told(gap["citation"].get<std::string>() + " " + gap["what"].get<std::string>());
+    }
+    for (const Json &clause : json["jobs"]["clauses"]) {
+        for (const Json &v : clause["verdicts"]) {
+            const auto word = [](const Json &verdict) {
+                return verdict.is_null() ? "no such rule" : verdict.get<std::string>();
+            };
+            told(std::to_string(v["count"].get<int>()) + ": " + word(v["before"]) + ", now " +
+                 word(v["after"]));
+        }
+    }
+}
+
 } // namespace
 
 TEST_CASE("on generated jobs only listed rules change, in the direction that is told") {
@@ -89,6 +140,7 @@ TEST_CASE("on generated jobs only listed rules change, in the direction that is 
         INFO(before << " to " << after);
         const auto sides = on_random_jobs(before, after, 300);
         only_what_is_told(*sides);
+        text_tells_what_json_tells(*sides);
         CHECK(sides->jobs.clauses.size() * 3 >= sides->books.rules.size()); // they are reached
     }
 }
