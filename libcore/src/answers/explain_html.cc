@@ -1,6 +1,7 @@
 // Explanations as a page: headings, lists and tables that a screen reader can follow, outcomes in
 // words and not by colour alone, and a layout that prints.
 #include "answers/story.h"
+#include "book/digest.h"
 
 namespace groundrule::answers {
 
@@ -118,7 +119,7 @@ std::string explained_html(const book::Book &book, const std::vector<Explanation
         "<meta name=\"viewport\" content=\"width=device-width\">\n<title>Why: " +
         escaped(book.name) + "</title>\n<style>" + style +
         "</style>\n</head>\n<body>\n<main>\n<h1>Why the findings are as they are</h1>\n" +
-        tagged("p", "Book " + book.name + ", digest " + book.digest) + "\n";
+        tagged("p", "Book " + book.name + ", digest " + book::digest_of(book)) + "\n";
     for (const Explanation &e : explanations)
         out += one(e);
     if (explanations.empty())

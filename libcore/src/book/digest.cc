@@ -189,8 +189,10 @@ std::string canonical_form(const Book &book) {
     return Canonical(book).text();
 }
 
-std::string digest_of(const Book &book) {
-    return sha256_hex(canonical_form(book));
+const std::string &digest_of(const Book &book) {
+    LateDigest &digest = *book.digest;
+    std::call_once(digest.made, [&] { digest.text = sha256_hex(canonical_form(book)); });
+    return digest.text;
 }
 
 } // namespace groundrule::book

@@ -8,6 +8,8 @@
 namespace groundrule::book {
 
 std::string canonical_form(const Book &book);
-std::string digest_of(const Book &book);
+
+// Made at the first call, by any thread; opening a book does without.
+const std::string &digest_of(const Book &book);
 
 } // namespace groundrule::book

@@ -8,6 +8,7 @@
 #include "text/diagnostics.h"
 
 #include <memory>
+#include <mutex>
 #include <string>
 #include <utility>
 #include <vector>
@@ -255,6 +256,12 @@ struct LayerChange {
 
 struct Draft;
 
+// The digest of a book's meaning, worked out when it is first asked for (digest.h).
+struct LateDigest {
+    std::once_flag made;
+    std::string text;
+};
+
 struct Layer {
     std::string name;
     std::string title;
@@ -265,7 +272,7 @@ struct Layer {
 
 struct Book {
     std::string name; // "nec-2017+tia-17-2": the edition and the layers in force
-    std::string digest;
+    std::shared_ptr<LateDigest> digest = std::make_shared<LateDigest>();
     bool adoption = false; // of a place: its rules are periods, see book/adoption.h
     std::string on;        // ISO date that it was opened for; empty: all layers are in force
     std::vector<Layer> layers;

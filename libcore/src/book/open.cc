@@ -4,7 +4,6 @@
 #include "book/build.h"
 #include "book/compare.h"
 #include "book/cycles.h"
-#include "book/digest.h"
 #include "book/editions.h"
 #include "book/embedded.h"
 #include "book/heading.h"
@@ -224,7 +223,6 @@ Attempt attempt(const Request &request, const Decided &put, const Wanted &wanted
     }
     draft->editions.clear();
     book->draft = draft;
-    book->digest = digest_of(*book);
     out.opened.book = std::move(book);
     return out;
 }

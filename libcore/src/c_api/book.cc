@@ -2,6 +2,7 @@
 #include "c_api/guard.h"
 #include "c_api/handles.h"
 
+#include "book/digest.h"
 #include "book/show.h"
 #include "evaluate/rule_tests.h"
 #include "program/compile.h"
@@ -169,8 +170,9 @@ gr_status gr_book_open(const char *name, size_t name_size, const gr_source *sour
         open->most_job_bytes = with.most_job_bytes;
         open->most_items = with.most_items;
         if (groundrule::c_api::somebody_listens())
-            groundrule::c_api::tell(GR_LOG_DONE, "opened",
-                                    (open->book->name + " " + open->book->digest).c_str());
+            groundrule::c_api::tell(
+                GR_LOG_DONE, "opened",
+                (open->book->name + " " + book::digest_of(*open->book)).c_str());
         *out = handed_over(gr_book{{}, std::move(open), {}});
         return GR_OK;
     });
@@ -184,7 +186,13 @@ gr_text gr_book_name(const gr_book *handle) noexcept {
     return !live(handle) ? gr_text{"", 0} : text_of(handle->open->book->name);
 }
 gr_text gr_book_digest(const gr_book *handle) noexcept {
-    return !live(handle) ? gr_text{"", 0} : text_of(handle->open->book->digest);
+    if (!live(handle))
+        return {"", 0};
+    try {
+        return text_of(book::digest_of(*handle->open->book));
+    } catch (...) {
+        return {"", 0};
+    }
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
     return !live(handle)

@@ -1,6 +1,8 @@
 // Name, layers and gaps of a book.
 #include "report/book_json.h"
 
+#include "book/digest.h"
+
 namespace groundrule::report {
 
 namespace {
@@ -21,7 +23,9 @@ Json layers_json(const std::vector<book::Layer> &layers) {
 } // namespace
 
 Json book_json(const book::Book &book) {
-    Json out = {{"name", book.name}, {"digest", book.digest}, {"layers", layers_json(book.layers)}};
+    Json out = {{"name", book.name},
+                {"digest", book::digest_of(book)},
+                {"layers", layers_json(book.layers)}};
     if (!book.on.empty())
         out["on"] = book.on;
     if (!book.not_in_force.empty())

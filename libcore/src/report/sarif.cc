@@ -1,6 +1,8 @@
 // SARIF 2.1.0 (OASIS): complies pass, violates fail, not_applicable notApplicable, undetermined
 // open, an authority's decision review, advisory rules informational.
 #include "report/render.h"
+
+#include "book/digest.h"
 #include "text/json_value.h"
 
 #include <algorithm>
@@ -80,7 +82,7 @@ std::string to_sarif(const Report &report) {
         {"results", std::move(results)},
         {"invocations", Json::array({{{"executionSuccessful", true},
                                       {"toolExecutionNotifications", std::move(notifications)}}})},
-        {"properties", {{"book", book.name}, {"digest", book.digest}}}};
+        {"properties", {{"book", book.name}, {"digest", book::digest_of(book)}}}};
     const Json out = {{"$schema", "https://json.schemastore.org/sarif-2.1.0.json"},
                       {"version", "2.1.0"},
                       {"runs", Json::array({std::move(run)})}};

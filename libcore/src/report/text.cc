@@ -1,4 +1,5 @@
 // A report for people: what is violated, what to find out next, what complies; the rest is counted.
+#include "book/digest.h"
 #include "report/paragraph.h"
 #include "report/render.h"
 
@@ -85,7 +86,7 @@ class Writer {
         if (!report_.title.empty())
             paragraph(report_.title, 0);
         line("Book " + book_.name + (report_.stage.empty() ? "" : ", stage " + report_.stage) +
-             ", digest " + book_.digest.substr(0, 16));
+             ", digest " + book::digest_of(book_).substr(0, 16));
     }
 
     void violations() {

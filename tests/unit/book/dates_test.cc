@@ -3,6 +3,7 @@
 
 #include "catch.h"
 
+#include "book/digest.h"
 #include "quantity/date.h"
 
 using namespace groundrule;
@@ -29,7 +30,7 @@ std::string digest_on(const std::string &name, const std::string &day) {
     const book::Opened opened = open_on(name, day);
     INFO(trial::faults(opened));
     REQUIRE(opened.book);
-    return opened.book->digest;
+    return book::digest_of(*opened.book);
 }
 
 } // namespace

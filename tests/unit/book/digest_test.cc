@@ -6,6 +6,8 @@
 
 #include "catch.h"
 
+#include <thread>
+
 namespace {
 
 using namespace groundrule;
@@ -23,7 +25,7 @@ std::string digest(const std::string &rules) {
     const book::Opened opened = trial::open(rules);
     if (!opened.book)
         throw std::runtime_error(trial::faults(opened));
-    return opened.book->digest;
+    return book::digest_of(*opened.book);
 }
 
 std::string with(std::string text, const std::string &from, const std::string &to) {
@@ -57,7 +59,7 @@ TEST_CASE("the digest does not depend on layers, only on what they leave") {
     const book::Opened layered =
         trial::open(with(base, "50 A", "40 A"), {"change highest of rule 1.1 from 40 A to 50 A\n"});
     REQUIRE(layered.book);
-    CHECK(layered.book->digest == digest(base));
+    CHECK(book::digest_of(*layered.book) == digest(base));
 }
 
 TEST_CASE("the digest moves with every figure, condition, label and word of meaning") {
@@ -103,13 +105,31 @@ TEST_CASE("the digest moves with a definition, a list and a reading that a rule 
     CHECK(digest(with(more, "smallest", "largest")) != still);
 }
 
+TEST_CASE("threads that ask first for a digest at one time are told the same") {
+    const std::string alone = digest(base);
+    for (int round = 0; round < 20; ++round) {
+        const book::Opened opened = trial::open(base);
+        REQUIRE(opened.book);
+        std::vector<std::string> told(4);
+        {
+            std::vector<std::jthread> threads;
+            threads.reserve(told.size());
+            for (std::string &text : told)
+                threads.emplace_back([&] { text = book::digest_of(*opened.book); });
+        }
+        for (const std::string &text : told)
+            CHECK(text == alone);
+    }
+}
+
 TEST_CASE("books of different editions have different digests") {
     std::vector<std::string> digests;
     for (const std::string &edition : book::shipped_editions()) {
         const book::Opened opened = book::open_book(edition);
         REQUIRE(opened.book);
-        CHECK(std::find(digests.begin(), digests.end(), opened.book->digest) == digests.end());
-        digests.push_back(opened.book->digest);
+        CHECK(std::find(digests.begin(), digests.end(), book::digest_of(*opened.book)) ==
+              digests.end());
+        digests.push_back(book::digest_of(*opened.book));
     }
     CHECK(digests.size() >= 2);
 }

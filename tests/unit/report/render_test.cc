@@ -2,6 +2,7 @@
 
 #include "report/render.h"
 
+#include "book/digest.h"
 #include "trial.h"
 
 #include <nlohmann/json.hpp>
@@ -89,7 +90,7 @@ bool in_order(const std::string &text, const std::vector<std::string> &parts) {
 TEST_CASE("JSON: the book with its digest and layers, findings, and what is not encoded") {
     const Json out = json(R"("id":"box 7","sealed":false,"colour":"green")");
     CHECK(out["book"]["name"] == "trial-1");
-    CHECK(out["book"]["digest"] == compiled().book->digest);
+    CHECK(out["book"]["digest"] == book::digest_of(*compiled().book));
     CHECK(out["book"]["layers"][0]["name"] == "trial-1");
     REQUIRE(out["findings"].size() == 5);
     const Json &f = out["findings"][0];
