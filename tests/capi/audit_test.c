@@ -67,6 +67,40 @@ static gr_text text(const char *s) {
     return t;
 }
 
+/* How many findings of a rule lack a fact, or lack nothing else, one row after the other. */
+static uint64_t lacking(const gr_audit *audit, const struct ArrowArray *batch,
+                        gr_missing_fact wanted, int alone) {
+    gr_error error;
+    uint64_t count = 0;
+    for (size_t row = 0; row + 1 < rows; ++row) {
+        gr_job *job = NULL;
+        gr_report *report = NULL;
+        EXPECT(gr_audit_job(audit, batch, row, &job, &error) == GR_OK);
+        EXPECT(gr_check(job, NULL, &report, &error) == GR_OK);
+        for (size_t f = 0; f < gr_report_count(report); ++f) {
+            gr_finding finding = GR_FINDING_INIT;
+            int lacks = 0;
+            int other = 0;
+            EXPECT(gr_report_finding(report, f, &finding, &error) == GR_OK);
+            if (strcmp(finding.topic.data, wanted.topic.data) != 0)
+                continue;
+            for (size_t k = 0; k < gr_report_missing_count(report, f); ++k) {
+                gr_missing missing = GR_MISSING_INIT;
+                EXPECT(gr_report_missing(report, f, k, &missing, &error) == GR_OK);
+                if (strcmp(missing.kind.data, wanted.kind.data) == 0 &&
+                    strcmp(missing.fact.data, wanted.fact.data) == 0)
+                    lacks = 1;
+                else
+                    other = 1;
+            }
+            count += lacks && !(alone && other);
+        }
+        gr_report_free(report);
+        gr_job_free(job);
+    }
+    return count;
+}
+
 int main(void) {
     struct ArrowSchema table = {0};
     struct ArrowArray batch = {0};
@@ -126,6 +160,7 @@ int main(void) {
                                "\"one_family_dwelling\", \"circuit.phases\": 1, "
                                "\"receptacle.serves\": \"vehicle_charging\"}}");
     options.threads = 2;
+    options.count_missing = 1;
     if (gr_audit_open(book, &table, &options, &audit, &error) != GR_OK) {
         fprintf(stderr, "%s\n", error.message);
         return 1;
@@ -152,6 +187,17 @@ int main(void) {
         EXPECT(v[3] == GR_COMPLIES);
         EXPECT(v[4] == GR_NO_VERDICT);
     }
+    /* What is missing is what each row's findings lack, for all rows but the last, which has none.
+     */
+    EXPECT(gr_audit_missing_count(audit) > 10);
+    for (size_t m = 0; m < gr_audit_missing_count(audit); ++m) {
+        gr_missing_fact told = GR_MISSING_FACT_INIT;
+        EXPECT(gr_audit_missing(audit, m, &told, &error) == GR_OK);
+        EXPECT(told.verdicts == lacking(audit, &batch, told, 0));
+        EXPECT(told.alone == lacking(audit, &batch, told, 1));
+    }
+    EXPECT(gr_audit_missing(audit, gr_audit_missing_count(audit),
+                            &(gr_missing_fact)GR_MISSING_FACT_INIT, &error) == GR_BAD_ARGUMENT);
     EXPECT(gr_audit_job(audit, &batch, 0, &job, &error) == GR_OK);
     EXPECT(gr_audit_job(audit, &batch, rows, &job, &error) == GR_BAD_FACTS);
     gr_audit_free(audit);

@@ -183,6 +183,7 @@ class Calls {
         std::size_t count = 0;
         gr_text told;
         gr_finding finding = GR_FINDING_INIT;
+        gr_missing missing = GR_MISSING_INIT;
         // With room behind it for whatever size is told: a newer caller's struct.
         struct {
             gr_check_options known = GR_CHECK_OPTIONS_INIT;
@@ -201,6 +202,8 @@ class Calls {
             return sound(
                 gr_check_verdicts(some(job_), &options, verdicts, byte(), &count, &error_));
         case 2:
+            if (byte() % 2 == 0)
+                return sound(gr_report_missing(some(report_), byte(), byte(), &missing, &error_));
             return sound(gr_report_finding(some(report_), byte(), &finding, &error_));
         default:
             return sound(gr_report_render(some(report_), format(), nullptr, &told, &error_));

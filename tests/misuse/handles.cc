@@ -35,7 +35,12 @@ Handles::Handles() {
     must(gr_interview_new(book, facts.data(), facts.size(), nullptr, 0, nullptr, &interview, &e),
          e);
     must(gr_find_remedies(job, nullptr, &remedies, &e), e);
-    must(gr_audit_open(book, &table.schema, nullptr, &audit, &e), e);
+    gr_audit_options counting = GR_AUDIT_OPTIONS_INIT;
+    counting.count_missing = 1;
+    must(gr_audit_open(book, &table.schema, &counting, &audit, &e), e);
+    ArrowArray verdicts = {};
+    must(gr_audit_batch(audit, &table.rows, &verdicts, nullptr, &e), e);
+    verdicts.release(&verdicts);
     must(gr_compare_books(book, book, &comparison, &e), e);
     must(gr_mutate(book, nullptr, &mutation, &e), e);
     must(gr_adoption_open(place.data(), place.size(), nullptr, 0, &adoption, &e), e);

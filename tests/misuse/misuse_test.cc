@@ -122,6 +122,13 @@ void jobs(Misuse &m, Handles &h) {
              gr_job_set_text(h.job, breaker, ~0U, "15 A", 4, nullptr) == GR_BAD_ARGUMENT);
 }
 
+std::size_t first_undetermined(const gr_report *report) {
+    std::size_t finding = 0;
+    while (finding < gr_report_count(report) && gr_report_missing_count(report, finding) == 0)
+        ++finding;
+    return finding;
+}
+
 void checks(Misuse &m, Handles &h) {
     const gr_check_options options = GR_CHECK_OPTIONS_INIT;
     const gr_render_options how = GR_RENDER_OPTIONS_INIT;
@@ -134,6 +141,10 @@ void checks(Misuse &m, Handles &h) {
     m.status(CALL(gr_check_verdicts), {1}, h.job, &options, verdicts, sizeof verdicts, &count,
              no_error());
     m.status(CALL(gr_report_finding), {}, h.report, 0U, &finding, no_error());
+    gr_missing missing = GR_MISSING_INIT;
+    const std::size_t open = first_undetermined(h.report);
+    m.status(CALL(gr_report_missing), {}, h.report, open, 0U, &missing, no_error());
+    m.quiet(CALL(gr_report_missing_count), std::size_t{0});
     m.status(CALL(gr_report_render), {2}, h.report, GR_JSON, &how, &told, no_error());
     m.quiet(CALL(gr_report_count));
     m.quiet(CALL(gr_report_exit_status), 1);
@@ -203,7 +214,10 @@ void audits(Misuse &m, Handles &h) {
     m.status(CALL(gr_audit_schema), {}, h.audit, &schema, no_error());
     m.status(CALL(gr_audit_batch), {3}, h.audit, &table.rows, &verdicts, &faulty, no_error());
     m.status(CALL(gr_audit_job), {}, h.audit, &table.rows, 0U, &job, no_error());
+    gr_missing_fact missing = GR_MISSING_FACT_INIT;
+    m.status(CALL(gr_audit_missing), {}, h.audit, 0U, &missing, no_error());
     m.quiet(CALL(gr_audit_faults));
+    m.quiet(CALL(gr_audit_missing_count));
     m.quiet(CALL(gr_audit_free));
 
     // What was released is none; a stream likewise, whose audit may be none too.

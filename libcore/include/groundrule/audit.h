@@ -35,10 +35,15 @@ typedef struct gr_audit_options {
     int ignore_unknown_columns;    /* 0: a column that names no fact is an error */
     gr_progress_function progress; /* of each batch, also of a stream's: rows; NULL: not called */
     void *user;
+    int count_missing;    /* 1: gr_audit_missing tells what is missing */
+    int read_all_columns; /* 1: also columns that no rule needs are looked at */
 } gr_audit_options;
 
 #define GR_AUDIT_OPTIONS_INIT                                                                      \
-    { sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0, NULL, NULL }
+    {                                                                                              \
+        sizeof(gr_audit_options), {NULL, 0}, NULL, 0, NULL, 0, {NULL, 0}, NULL, 1, 0, NULL, NULL,  \
+            0, 0                                                                                   \
+    }
 
 /* `schema` describes a table: a struct of columns, each a fact by its name or by `options`. A
  * fact of the row's own item is named bare ("breaker"), one of an item above or of a single item
@@ -56,13 +61,14 @@ GR_API void gr_audit_free(gr_audit *audit) GR_NOEXCEPT;
 
 /* What gr_audit_batch gives: a struct of one column for each rule, in the order of the book,
  * named by the rule's topic, with "citation", "title" and "item" in its metadata. A rule on the
- * rows of the table has a uint8 a row; one on items of a list a list of them. The caller
- * releases it. Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
+ * rows of the table has a uint8 a row; one on items of a list a list of them. The caller releases
+ * it. Fails: status GR_BAD_ARGUMENT, memory. Threads: one. Since 0.2. */
 GR_API GR_CHECK gr_status gr_audit_schema(const gr_audit *audit, struct ArrowSchema *out,
                                           gr_error *error) GR_NOEXCEPT;
 
 /* Verdicts of all rows: a gr_verdict each, or GR_NO_VERDICT for a row whose facts contradict
- * each other or can't be; columns that no rule needs are not looked at. Columns are read where
+ * each other or can't be; columns that no rule needs are looked at only with `read_all_columns`.
+ * Columns are read where
  * they stand; the array stays the caller's and must be as its schema said. `*faulty` (may be
  * NULL) is set to the number of rows without verdicts. The caller releases `out`, which may
  * outlive the audit. The same bytes whatever the number of threads. Fails: status GR_BAD_FACTS,
@@ -76,6 +82,31 @@ GR_API GR_CHECK gr_status gr_audit_batch(gr_audit *audit, const struct ArrowArra
  * number (from 0), a blank, the cause. Borrowed until the next batch or until the audit is
  * freed. Fails: never. Threads: one. Since 0.2. */
 GR_API gr_text gr_audit_faults(const gr_audit *audit) GR_NOEXCEPT;
+
+/* A fact that undetermined verdicts of a rule lack. Texts are borrowed as those of
+ * gr_audit_missing. */
+typedef struct gr_missing_fact {
+    size_t size;   /* sizeof(gr_missing_fact): start from GR_MISSING_FACT_INIT */
+    gr_text topic; /* of the rule */
+    gr_text fact;  /* as in gr_missing, as the next two are */
+    gr_text kind;
+    gr_text question;
+    uint64_t verdicts; /* how many lack it */
+    uint64_t alone;    /* how many of them lack nothing else */
+} gr_missing_fact;
+
+#define GR_MISSING_FACT_INIT                                                                       \
+    { sizeof(gr_missing_fact), {NULL, 0}, {NULL, 0}, {NULL, 0}, {NULL, 0}, 0, 0 }
+
+/* What is missing in the rows of the last batch, counted over all of them, if `count_missing` was
+ * set: one for each rule and fact, in the order of the book. The same as the findings of each row
+ * tell, however many there are. Fails: never. Threads: one. Since 0.2. */
+GR_API size_t gr_audit_missing_count(const gr_audit *audit) GR_NOEXCEPT;
+
+/* Borrowed until the next batch or until the audit is freed. Fails: status GR_BAD_ARGUMENT.
+ * Threads: one. Since 0.2. */
+GR_API GR_CHECK gr_status gr_audit_missing(const gr_audit *audit, size_t index,
+                                           gr_missing_fact *out, gr_error *error) GR_NOEXCEPT;
 
 /* How far a stream has come. */
 typedef struct gr_audit_progress {

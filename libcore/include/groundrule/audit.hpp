@@ -52,6 +52,17 @@ class Audit {
     // Borrowed until the next batch, or until the audit is gone.
     std::string_view faults() const noexcept { return detail::view(gr_audit_faults(audit_.get())); }
 
+    // What is missing in the rows of the last batch (gr_audit_missing); likewise.
+    std::size_t missing_count() const noexcept { return gr_audit_missing_count(audit_.get()); }
+    Result<gr_missing_fact> missing(std::size_t index) const {
+        gr_missing_fact out = GR_MISSING_FACT_INIT;
+        gr_error error{};
+        const gr_status status = gr_audit_missing(audit_.get(), index, &out, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return out;
+    }
+
     // One row as a job, with the audit's assumptions, for an explanation of its findings.
     Result<Job> job(const ArrowArray &rows, std::size_t row) const {
         gr_job *job = nullptr;

@@ -389,6 +389,34 @@ GR_API size_t gr_report_count(const gr_report *report) GR_NOEXCEPT;
 GR_API GR_CHECK gr_status gr_report_finding(const gr_report *report, size_t index, gr_finding *out,
                                             gr_error *error) GR_NOEXCEPT;
 
+/* What would settle an undetermined finding. Texts are borrowed until the report is freed. */
+typedef struct gr_missing {
+    size_t size; /* sizeof(gr_missing): start from GR_MISSING_INIT */
+    /* "circuit.breaker"; of a list that may go on, "circuit.receptacles"; empty of the last two
+     * kinds */
+    gr_text fact;
+    gr_text item; /* whose, as in gr_finding; empty likewise */
+    /* How it is learnt: choice, look_up, measure, judgement, authority; list; or what no fact
+     * settles: not_encoded (an exception that is not written out), no_value. */
+    gr_text kind;
+    gr_text question; /* to ask, or why there is no value */
+} gr_missing;
+
+#define GR_MISSING_INIT                                                                            \
+    {                                                                                              \
+        sizeof(gr_missing), {NULL, 0}, {NULL, 0}, {NULL, 0}, {                                     \
+            NULL, 0                                                                                \
+        }                                                                                          \
+    }
+
+/* How many there are of a finding; 0 if it is not undetermined, or if there is no such finding. Of
+ * a long list no more than 64 are told. Fails: never. Threads: one. Since 0.2. */
+GR_API size_t gr_report_missing_count(const gr_report *report, size_t finding) GR_NOEXCEPT;
+
+/* Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.2. */
+GR_API GR_CHECK gr_status gr_report_missing(const gr_report *report, size_t finding, size_t index,
+                                            gr_missing *out, gr_error *error) GR_NOEXCEPT;
+
 /* 0: nothing violated, nothing open. 1: some violation. 3: nothing violated, but a rule known to
  * apply is undetermined; with `strict`, any rule. Fails: never. Threads: one. Since 0.1. */
 GR_API int gr_report_exit_status(const gr_report *report, int strict) GR_NOEXCEPT;

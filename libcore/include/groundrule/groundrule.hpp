@@ -193,6 +193,15 @@ struct Finding {
     std::string_view says;
 };
 
+// What would settle an undetermined finding (gr_missing). Views are borrowed until the report is
+// gone.
+struct Missing {
+    std::string_view fact;
+    std::string_view item;
+    std::string_view kind;
+    std::string_view question;
+};
+
 struct RenderOptions {
     bool all = false;
     bool colour = false;
@@ -219,6 +228,20 @@ class Report {
                        detail::view(raw.layer),
                        detail::view(raw.decided_by),
                        detail::view(raw.says)};
+    }
+
+    std::size_t missing_count(std::size_t finding) const noexcept {
+        return gr_report_missing_count(report_.get(), finding);
+    }
+
+    Result<Missing> missing(std::size_t finding, std::size_t index) const {
+        gr_missing raw = GR_MISSING_INIT;
+        gr_error error{};
+        const gr_status status = gr_report_missing(report_.get(), finding, index, &raw, &error);
+        if (status != GR_OK)
+            return detail::taken(status, error);
+        return Missing{detail::view(raw.fact), detail::view(raw.item), detail::view(raw.kind),
+                       detail::view(raw.question)};
     }
 
     int exit_status(bool strict = false) const noexcept {

@@ -2,6 +2,7 @@
 #include "c_api/fault_lines.h"
 #include "c_api/guard.h"
 #include "c_api/handles.h"
+#include "c_api/missing_facts.h"
 #include "c_api/stages.h"
 
 #include "columns/export.h"
@@ -15,8 +16,10 @@ using groundrule::c_api::bad_size;
 using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
+using groundrule::c_api::give;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
+using groundrule::c_api::has_room;
 using groundrule::c_api::let_go;
 using groundrule::c_api::live;
 using groundrule::c_api::take;
@@ -44,6 +47,8 @@ columns::AuditOptions options_of(const gr_audit_options &given) {
         out.layout.complete.push_back(copy(given.complete[i]));
     out.layout.ignore_unknown = given.ignore_unknown_columns != 0;
     out.plan.stage = given.stage == nullptr ? "" : given.stage;
+    out.plan.read_all = given.read_all_columns != 0;
+    out.plan.lacks = given.count_missing != 0;
     out.threads = given.threads;
     return out;
 }
@@ -96,6 +101,7 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
                                                       wanted.plan.assumptions,
                                                       columns::shape_of(*schema),
                                                       {},
+                                                      {},
                                                       asking(given.progress, given.user)})});
         return GR_OK;
     });
@@ -126,6 +132,7 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
         if (!outcome)
             return fail(error, GR_BAD_FACTS, "wrong-type", fault);
         handle->open->faults = groundrule::c_api::fault_lines(*outcome, 0);
+        handle->open->missing = groundrule::c_api::missing_facts(*handle->open, *outcome);
         const std::size_t count = outcome->faulty;
         columns::export_array(std::move(*outcome), *out);
         if (faulty != nullptr)
@@ -136,6 +143,32 @@ gr_status gr_audit_batch(gr_audit *handle, const ArrowArray *rows, ArrowArray *o
 
 gr_text gr_audit_faults(const gr_audit *handle) noexcept {
     return !live(handle) ? gr_text{"", 0} : text_of(handle->open->faults);
+}
+
+size_t gr_audit_missing_count(const gr_audit *handle) noexcept {
+    return !live(handle) ? 0 : handle->open->missing.size();
+}
+
+gr_status gr_audit_missing(const gr_audit *handle, size_t index, gr_missing_fact *out,
+                           gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        if (!has_room(*out))
+            return bad_size(error);
+        if (index >= handle->open->missing.size())
+            return fail(error, GR_BAD_ARGUMENT, "no-such-fact", "the batch lacks fewer facts");
+        const groundrule::c_api::MissingFact &m = handle->open->missing[index];
+        const gr_missing_fact fact = {sizeof(gr_missing_fact),
+                                      text_of(*m.topic),
+                                      text_of(m.missing.fact),
+                                      text_of(m.missing.kind),
+                                      text_of(m.missing.question),
+                                      m.count.verdicts,
+                                      m.count.alone};
+        give(*out, fact);
+        return GR_OK;
+    });
 }
 
 gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t row, gr_job **out,

@@ -2,6 +2,7 @@
 #include "c_api/fault_lines.h"
 #include "c_api/guard.h"
 #include "c_api/handles.h"
+#include "c_api/missing_facts.h"
 
 #include "columns/export.h"
 #include "columns/row_stream.h"
@@ -111,6 +112,7 @@ class VerdictStream {
         if (!outcome)
             return stop(EINVAL, "wrong-type", fault);
         audit_->faults = groundrule::c_api::fault_lines(*outcome, rows_done_);
+        audit_->missing = groundrule::c_api::missing_facts(*audit_, *outcome);
         rows_done_ += outcome->rows;
         faulty_ += outcome->faulty;
         const gr_audit_progress progress = {sizeof progress, rows_done_, faulty_,

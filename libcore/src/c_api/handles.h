@@ -75,12 +75,20 @@ inline gr_status check_items(const OpenBook &open, std::size_t items, gr_status 
 }
 
 // Shared by an audit and the streams that run through it.
+// What open verdicts of a rule lack.
+struct MissingFact {
+    const std::string *topic = nullptr; // of the book's rule
+    report::Missing missing;
+    columns::LackCount count;
+};
+
 struct OpenAudit {
     std::shared_ptr<const OpenBook> book;
     columns::Audit audit;
     std::vector<facts::Assumption> assumptions;
-    std::string shape;  // of the rows' schema
-    std::string faults; // of the last batch
+    std::string shape;                // of the rows' schema
+    std::string faults;               // of the last batch
+    std::vector<MissingFact> missing; // likewise
     GoOn go_on;
 };
 

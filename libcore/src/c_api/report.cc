@@ -86,6 +86,29 @@ gr_status gr_report_finding(const gr_report *handle, size_t index, gr_finding *o
     });
 }
 
+size_t gr_report_missing_count(const gr_report *handle, size_t finding) noexcept {
+    return !live(handle) || finding >= handle->report.findings.size()
+               ? 0
+               : handle->report.findings[finding].missing.size();
+}
+
+gr_status gr_report_missing(const gr_report *handle, size_t finding, size_t index, gr_missing *out,
+                            gr_error *error) noexcept {
+    return guard(error, [&] {
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        if (!has_room(*out))
+            return bad_size(error);
+        if (index >= gr_report_missing_count(handle, finding))
+            return fail(error, GR_BAD_ARGUMENT, "no-such-fact", "the finding lacks fewer facts");
+        const report::Missing &m = handle->report.findings[finding].missing[index];
+        const gr_missing missing = {sizeof(gr_missing), text_of(m.fact), text_of(m.item),
+                                    text_of(m.kind), text_of(m.question)};
+        give(*out, missing);
+        return GR_OK;
+    });
+}
+
 int gr_report_exit_status(const gr_report *handle, int strict) noexcept {
     return !live(handle) ? 2 : report::exit_status(handle->report, strict != 0);
 }

@@ -98,7 +98,7 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault,
                       : static_cast<std::size_t>(outcome.offsets[tier].back()) - out.first[tier];
         outcome.size += (rows + Blocks::line - 1) / Blocks::line * Blocks::line;
     }
-    out.past_cache = outcome.size > cached_bytes;
+    out.past_cache = outcome.size > cached_bytes && plan_->lacks.empty(); // lacks read them
     outcome.blocks = blocks_;
     outcome.block = blocks_->take(outcome.size);
     for (const std::size_t start : starts)
@@ -109,6 +109,9 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault,
     const std::size_t shrink = table->rows == 0 ? 1 : (widest + table->rows - 1) / table->rows;
     const std::size_t at_once = std::max<std::size_t>(rows_at_once / shrink / 8 * 8, 8);
 
+    LackCounts unfinished; // of a batch that did not come to its end
+    for (const auto &w : workers_)
+        w->take_lacks(unfinished);
     std::atomic<std::size_t> next{0};
     std::atomic<std::size_t> done{0};
     bool stopped = false;
@@ -149,6 +152,8 @@ std::optional<Outcome> Audit::batch(const ArrowArray &array, std::string &fault,
     for (const auto &list : alone)
         rows.insert(rows.end(), list.begin(), list.end());
     std::sort(rows.begin(), rows.end());
+    for (const auto &w : workers_)
+        w->take_lacks(outcome.lacks);
     if (stopped || !check_alone(*table, rows, out, outcome, go_on))
         return std::nullopt;
     for (auto &offsets : outcome.offsets) {
@@ -169,14 +174,16 @@ bool Audit::check_alone(const Table &table, const std::vector<std::size_t> &rows
             return false;
         std::vector<std::string> faults;
         facts::Job job = job_of(*book_, table, plan_->layout, row, faults);
-        job.inherit_work();
-        facts::apply_assumptions(job, assumptions_);
-        evaluate::run(*program_, job, workspace);
-        if (!workspace.contradictions.empty()) {
-            const program::Slot &slot = program_->slots[workspace.contradictions[0].slot];
-            const book::Item &item = book_->items[slot.item];
-            faults.push_back(item.name + "." + item.fields[slot.field].name +
-                             ": two sources tell it differently");
+        if (faults.empty()) {
+            job.inherit_work();
+            facts::apply_assumptions(job, assumptions_);
+            evaluate::run(*program_, job, workspace);
+            if (!workspace.contradictions.empty()) {
+                const program::Slot &slot = program_->slots[workspace.contradictions[0].slot];
+                const book::Item &item = book_->items[slot.item];
+                faults.push_back(item.name + "." + item.fields[slot.field].name +
+                                 ": two sources tell it differently");
+            }
         }
         const bool faulty = !faults.empty();
         if (faulty && outcome.faulty++ < most_faults_told)
@@ -187,11 +194,13 @@ bool Audit::check_alone(const Table &table, const std::vector<std::size_t> &rows
             const std::size_t first =
                 tier == 0 ? row
                           : static_cast<std::size_t>(outcome.offsets[tier][row]) - out.first[tier];
-            for (std::size_t i = 0; i < workspace.rows_in(code.space); ++i)
+            for (std::size_t i = 0; i < job.rows(code.space).size(); ++i)
                 out.columns[k][first + i] =
                     faulty ? no_verdict
                            : static_cast<std::uint8_t>(evaluate::verdict(code, i, workspace));
         }
+        if (!faulty && !plan_->lacks.empty())
+            count_lacks(*book_, *program_, *plan_, job, workspace, outcome.lacks);
     }
     return true;
 }

@@ -60,6 +60,7 @@ struct Outcome {
         offsets;                  // of each tier but the first: by row of the table
     std::vector<RowFault> faults; // the first ones
     std::size_t faulty = 0;       // how many rows are
+    LackCounts lacks;             // if asked for
 };
 
 struct AuditOptions {

@@ -6,9 +6,11 @@
 #include "columns/form.h"
 #include "columns/kernels.h"
 #include "columns/layout.h"
+#include "evaluate/trace.h"
 #include "facts/job.h"
 #include "program/program.h"
 
+#include <compare>
 #include <deque>
 #include <string>
 #include <vector>
@@ -42,6 +44,8 @@ enum class Act : std::uint8_t {
     load_whole, // of a tier: is its list told? yes or unknown
     gather,     // a parent's value, once for each of its children
     reduce,     // a list's rows into one
+    open,       // is a real or whole number unknown?
+    any_below,  // does a truth hold in any row of a list?
     cells,      // an instruction, cell by cell
     join_cells,
     verdict,
@@ -71,6 +75,20 @@ struct Buffer {
     Cell cell; // of a constant
 };
 
+// A fact that open verdicts may lack: `index` is its slot, or the child item of a list that is not
+// told whole. All that is not encoded is one, and so is all that has no value.
+struct LackedFact {
+    evaluate::Lack::Kind kind = evaluate::Lack::Kind::fact;
+    std::uint32_t index = 0; // NOLINTNEXTLINE(modernize-use-nullptr): clang-tidy's fault
+    friend auto operator<=>(const LackedFact &, const LackedFact &) = default;
+};
+
+// Facts that are lacking in the same rows.
+struct LackedFacts {
+    std::vector<LackedFact> facts;
+    std::uint32_t buffer = 0; // truths
+};
+
 struct Plan {
     Layout layout;
     std::vector<Step> steps;
@@ -80,12 +98,16 @@ struct Plan {
     std::deque<std::vector<double>> doubles;
     std::deque<std::vector<std::int32_t>> words;
     std::vector<std::uint32_t> rules; // with a column of verdicts, in the order of the book
-    std::vector<Cell> assumed;        // of each slot
+    std::vector<std::vector<LackedFacts>> lacks; // of each of them, if asked for
+    std::vector<Cell> assumed;                   // of each slot
+    bool read_all = false;                       // no load is left out
 };
 
 struct PlanOptions {
     std::vector<facts::Assumption> assumptions;
-    std::string stage; // empty: all rules
+    std::string stage;     // empty: all rules
+    bool lacks = false;    // count what open verdicts lack
+    bool read_all = false; // a cell that can't be read is told whether or not a rule needs it
 };
 
 Plan plan_for(const book::Book &book, const program::Program &program, Layout layout,

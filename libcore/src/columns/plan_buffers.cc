@@ -16,6 +16,12 @@ std::vector<std::uint32_t> written_by(const Step &step) {
     return {step.out};
 }
 
+template <typename Visit>
+void each_lack(Plan &plan, Visit visit) {
+    for (std::vector<LackedFacts> &rule : plan.lacks)
+        std::for_each(rule.begin(), rule.end(), visit);
+}
+
 } // namespace
 
 void share_buffers(Plan &plan) {
@@ -24,6 +30,9 @@ void share_buffers(Plan &plan) {
         for (const std::uint32_t b : plan.steps[s].in)
             last[b] = s;
     }
+    each_lack(plan, [&](const LackedFacts &l) {
+        last[l.buffer] = static_cast<std::uint32_t>(plan.steps.size());
+    });
     std::vector<Buffer> shared;
     std::vector<std::uint32_t> place(plan.buffers.size(), 0);
     std::map<std::pair<std::uint16_t, std::size_t>, std::vector<std::uint32_t>> free;
@@ -66,18 +75,21 @@ void share_buffers(Plan &plan) {
         if (step.form == Form::bounds)
             step.upper = place[step.upper];
     }
+    each_lack(plan, [&](LackedFacts &l) { l.buffer = place[l.buffer]; });
     plan.buffers = std::move(shared);
 }
 
 void drop_dead_steps(Plan &plan) {
     std::vector<std::uint8_t> read(plan.buffers.size(), 0);
+    each_lack(plan, [&](const LackedFacts &l) { read[l.buffer] = 1; });
     std::vector<Step> kept;
     for (std::size_t s = plan.steps.size(); s-- > 0;) {
         Step &step = plan.steps[s];
         const std::vector<std::uint32_t> written = written_by(step);
-        if (step.act != Act::verdict && !step.joins &&
-            std::all_of(written.begin(), written.end(),
-                        [&](std::uint32_t b) { return read[b] == 0; }))
+        const bool needed =
+            step.act == Act::verdict || step.joins || (step.act == Act::load && plan.read_all);
+        if (!needed && std::all_of(written.begin(), written.end(),
+                                   [&](std::uint32_t b) { return read[b] == 0; }))
             continue;
         for (const std::uint32_t b : step.in)
             read[b] = 1;

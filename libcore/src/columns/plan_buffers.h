@@ -8,7 +8,8 @@ namespace groundrule::columns {
 // Steps whose result nobody reads, left over from what was folded away.
 void drop_dead_steps(Plan &plan);
 
-// Buffers are shared by steps that don't live at the same time.
+// Buffers are shared by steps that don't live at the same time. What rows lack is counted when all
+// steps are done.
 void share_buffers(Plan &plan);
 
 } // namespace groundrule::columns

@@ -1,4 +1,5 @@
 // Registers to values, in the order in which the rules need them.
+#include "columns/lacks.h"
 #include "columns/operations.h"
 #include "columns/plan_buffers.h"
 #include "columns/reductions.h"
@@ -30,7 +31,9 @@ bool is_text(const Source &s) {
 class Planner {
   public:
     Planner(const book::Book &book, const program::Program &program, Plan &plan)
-        : book_(book), program_(program), plan_(plan), emit_(plan, program) {}
+        : book_(book), program_(program), plan_(plan), emit_(plan, program),
+          lacks_(program, plan.layout, emit_,
+                 [this](Register reg) -> const Value & { return value(reg); }) {}
 
     void run(const PlanOptions &options) {
         plan_.assumed.assign(book_.slot_count, {});
@@ -43,12 +46,14 @@ class Planner {
                              std::find(rule.stages.begin(), rule.stages.end(), options.stage) !=
                                  rule.stages.end();
             if (now && tier_of(static_cast<std::uint16_t>(rule.item)) >= 0)
-                verdict(r);
+                verdict(r, options.lacks);
         }
+        plan_.read_all = options.read_all;
         // Sources that differ make a row faulty, whether or not a rule reads the fact.
         for (std::size_t i = 0; i < program_.slots.size(); ++i) {
             const program::Slot &slot = program_.slots[i];
-            if (tier_of(slot.item) >= 0 && program_.code[slot.value].op == Op::join)
+            if (tier_of(slot.item) >= 0 && (program_.code[slot.value].op == Op::join ||
+                                            (options.read_all && plan_.layout.source_of[i] >= 0)))
                 value(slot.value);
         }
     }
@@ -65,7 +70,7 @@ class Planner {
         return program_.arguments[in.first + k];
     }
 
-    void verdict(std::uint32_t index) {
+    void verdict(std::uint32_t index, bool count_lacks) {
         const program::RuleCode &code = program_.rules[index];
         const auto here = static_cast<std::uint16_t>(tier_of(code.space));
         const Value applies = code.applies == program::no_register ? Emitter::constant(exactly(1))
@@ -81,6 +86,8 @@ class Planner {
         step.index = static_cast<std::uint32_t>(plan_.rules.size());
         plan_.rules.push_back(index);
         plan_.steps.push_back(std::move(step));
+        if (count_lacks)
+            plan_.lacks.push_back(never ? std::vector<LackedFacts>() : lacks_.of(code));
     }
 
     const Value &value(Register reg) { // NOLINT(misc-no-recursion)
@@ -366,6 +373,7 @@ class Planner {
     const program::Program &program_;
     Plan &plan_;
     Emitter emit_;
+    Lacks lacks_;
     std::vector<std::optional<Value>> known_;
 };
 

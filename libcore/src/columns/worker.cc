@@ -43,7 +43,7 @@ Worker::Worker(const book::Book &book, const program::Program &program, const Pl
                const Kernels &kernels)
     : book_(book), program_(program), plan_(plan), kernels_(kernels),
       room_(plan.layout.tiers.size(), 0), ranges_(plan.layout.tiers.size()),
-      texts_(plan.layout.sources.size()) {}
+      texts_(plan.layout.sources.size()), lack_counter_(plan) {}
 
 // Every buffer gets room for the rows of its tier; constants are written once.
 void Worker::lay_out() {
@@ -134,6 +134,8 @@ void Worker::run(const Table &table, std::size_t first, std::size_t count, const
     collect_marks(table, alone);
     // What was written past the cache is there for other threads too.
     std::atomic_thread_fence(std::memory_order_seq_cst);
+    if (!plan_.lacks.empty())
+        count_lacks(table, out);
 }
 
 void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
@@ -149,6 +151,10 @@ void Worker::step(std::size_t index, const Table &table, const Verdicts &out) {
         return gather(step, table);
     case Act::reduce:
         return reduce(step, table);
+    case Act::open:
+        return open(step);
+    case Act::any_below:
+        return any_below(step, table);
     case Act::cells:
         return cells(step);
     case Act::join_cells:
@@ -235,6 +241,33 @@ void Worker::put(const Step &step, std::size_t row, const Cell &cell) {
     }
 }
 
+void Worker::open(const Step &step) {
+    const std::size_t rows = ranges_[step.tier].count;
+    const Value &v = step.arguments[0];
+    auto *out = at<std::uint8_t>(step.out);
+    if (v.form == Form::real) {
+        const auto *in = at<double>(v.buffer);
+        for (std::size_t row = 0; row < rows; ++row)
+            out[row] = std::isnan(in[row]) ? yes : no;
+    } else {
+        const auto *in = at<std::int16_t>(v.buffer);
+        for (std::size_t row = 0; row < rows; ++row)
+            out[row] = in[row] == no_whole ? yes : no;
+    }
+}
+
+void Worker::any_below(const Step &step, const Table &table) {
+    const Range &range = ranges_[step.tier];
+    const Lists &lists = table.lists[step.child];
+    const auto *in = at<std::uint8_t>(step.in[0]);
+    auto *out = at<std::uint8_t>(step.out);
+    for (std::size_t row = 0; row < range.count; ++row) {
+        const auto *begin = in + (lists.begin(range.first + row) - ranges_[step.child].first);
+        const auto *end = in + (lists.end(range.first + row) - ranges_[step.child].first);
+        out[row] = std::find(begin, end, yes) == end ? no : yes;
+    }
+}
+
 void Worker::cells(const Step &step) {
     const program::Instruction &in = program_.code[step.instruction];
     arguments_.resize(step.arguments.size());
@@ -298,6 +331,28 @@ void Worker::collect_marks(const Table &table, std::vector<std::size_t> &alone) 
     for (std::size_t row = 0; row < ranges_[0].count; ++row) {
         if (marks[row] != 0)
             alone.push_back(ranges_[0].first + row);
+    }
+}
+
+// Marks of rows of the table go down to their lists first.
+void Worker::count_lacks(const Table &table, const Verdicts &out) {
+    for (std::size_t t = 1; t < ranges_.size(); ++t) {
+        const auto parent = static_cast<std::size_t>(plan_.layout.tiers[t].parent);
+        const std::uint8_t *above = memory_.get() + marks_[parent];
+        std::uint8_t *marks = memory_.get() + marks_[t];
+        for (std::size_t row = 0; row < ranges_[parent].count; ++row) {
+            const std::size_t at = ranges_[parent].first + row;
+            std::fill(marks + (table.lists[t].begin(at) - ranges_[t].first),
+                      marks + (table.lists[t].end(at) - ranges_[t].first), above[row]);
+        }
+    }
+    for (std::uint32_t rule = 0; rule < plan_.lacks.size(); ++rule) {
+        const auto tier =
+            static_cast<std::size_t>(plan_.layout.tier_of[program_.rules[plan_.rules[rule]].space]);
+        const Range &range = ranges_[tier];
+        lack_counter_.count(rule, out.columns[rule] + (range.first - out.first[tier]),
+                            memory_.get() + marks_[tier], range.count,
+                            [&](std::uint32_t buffer) { return at<std::uint8_t>(buffer); });
     }
 }
 

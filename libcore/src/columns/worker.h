@@ -2,6 +2,7 @@
 // used again for every range.
 #pragma once
 
+#include "columns/lack_counts.h"
 #include "columns/plan.h"
 #include "columns/table.h"
 
@@ -33,6 +34,9 @@ class Worker {
     void run(const Table &table, std::size_t first, std::size_t count, const Verdicts &out,
              std::vector<std::size_t> &alone);
 
+    // Adds what the open verdicts lack, but for the rows to be checked on their own; begins again.
+    void take_lacks(LackCounts &out) { lack_counter_.take(out); }
+
     std::size_t bytes() const { return size_; } // of all buffers
 
   private:
@@ -63,11 +67,14 @@ class Worker {
     void load_whole(const Step &step, const Table &table);
     void gather(const Step &step, const Table &table);
     void reduce(const Step &step, const Table &table);
+    void open(const Step &step);
+    void any_below(const Step &step, const Table &table);
     void cells(const Step &step);
     void join_cells(const Step &step);
     Cell cell_at(const Value &v, std::size_t row) const;
     void put(const Step &step, std::size_t row, const Cell &cell);
     void collect_marks(const Table &table, std::vector<std::size_t> &alone);
+    void count_lacks(const Table &table, const Verdicts &out);
 
     template <typename T>
     T *at(std::uint32_t buffer) const {
@@ -99,6 +106,7 @@ class Worker {
     std::vector<Range> ranges_;
     std::vector<Texts> texts_; // of each source
     std::vector<Cell> arguments_;
+    LackCounter lack_counter_;
 };
 
 } // namespace groundrule::columns

@@ -2,8 +2,6 @@
 // their definitions.
 #include "evaluate/trace.h"
 
-#include "text/limits.h"
-
 #include <algorithm>
 #include <numeric>
 
@@ -19,15 +17,12 @@ std::uint64_t key_of(Register reg, std::size_t row) {
     return static_cast<std::uint64_t>(reg) << 32u | static_cast<std::uint32_t>(row);
 }
 
-bool full(std::size_t found) {
-    return found >= limits::lacks_per_finding;
-}
-
 } // namespace
 
 Trace::Trace(const book::Book &book, const program::Program &program, const facts::Job &job,
-             const Workspace &workspace)
-    : book_(book), program_(program), job_(job), workspace_(workspace), below_(book.items.size()) {
+             const Workspace &workspace, std::size_t most)
+    : book_(book), program_(program), job_(job), workspace_(workspace), most_(most),
+      below_(book.items.size()) {
     for (std::size_t i = 0; i < book.items.size(); ++i) {
         const facts::Rows &rows = job.rows(static_cast<std::int32_t>(i));
         const std::span<const Cell> assumed = rows.assumed.cells();
@@ -235,9 +230,9 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
         lack_reduction(in, row);
         return;
     }
-    const std::size_t before = lacks_.size();
     lack_arguments(in, row);
-    if (lacks_.size() == before && in.op == Op::divide) {
+    if (in.op == Op::divide && cell(argument(in, 0), row).exact() &&
+        cell(argument(in, 1), row).exact()) {
         Lack l;
         l.kind = Lack::Kind::no_value;
         l.text = "a division by zero has no value";

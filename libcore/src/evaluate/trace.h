@@ -4,6 +4,7 @@
 
 #include "book/model.h"
 #include "evaluate/workspace.h"
+#include "text/limits.h"
 
 #include <unordered_map>
 #include <unordered_set>
@@ -42,11 +43,11 @@ struct Assumed {
 
 class Trace {
   public:
+    // most: reasons that one register is given.
     Trace(const book::Book &book, const program::Program &program, const facts::Job &job,
-          const Workspace &workspace);
+          const Workspace &workspace, std::size_t most = limits::lacks_per_finding);
 
-    // Why the register is not exactly known in this row; each reason once, at most
-    // limits::lacks_per_finding of them.
+    // Why the register is not exactly known in this row; each reason once.
     std::vector<Lack> lacks(program::Register reg, std::size_t row);
     // The assumptions that the register's value rests on; each once, bounded likewise.
     std::vector<Assumed> assumptions(program::Register reg, std::size_t row);
@@ -62,6 +63,7 @@ class Trace {
     void rest_on_list(const program::Instruction &in, std::size_t row);
     void add(const Lack &lack);
     void add(const Assumed &assumed);
+    bool full(std::size_t found) const { return found >= most_; }
     bool first_visit(program::Register reg, std::size_t row);
 
     // The rows of a child item below a row, so that no walk over a list looks at other lists.
@@ -86,6 +88,7 @@ class Trace {
     const program::Program &program_;
     const facts::Job &job_;
     const Workspace &workspace_;
+    std::size_t most_;
     std::vector<Below> below_; // of each item type: its rows by parent
     bool anything_assumed_ = false;
     std::vector<Lack> lacks_;

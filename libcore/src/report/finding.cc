@@ -65,44 +65,15 @@ class Maker {
     }
 
     Missing missing(const Lack &l) const {
-        Missing m;
-        switch (l.kind) {
-        case Lack::Kind::fact: {
-            const program::Slot &slot = program_.slots[l.slot];
-            const book::Item &item = book_.items[slot.item];
-            const book::Field &field = item.fields[slot.field];
-            m.fact = item.name + "." + field.name;
-            m.item = path_of(job_, slot.item, l.row);
-            m.kind = field_kind_name(field.kind);
-            m.question = field.question;
-            if (field.type.kind == ValueKind::choice)
-                m.choices =
-                    &book_.choice_types[static_cast<std::size_t>(field.type.choices)].choices;
-            for (const auto &[other, row] : l.instead)
-                m.instead.push_back(fact_name(other));
-            std::sort(m.instead.begin(), m.instead.end());
-            m.instead.erase(std::unique(m.instead.begin(), m.instead.end()), m.instead.end());
-            break;
-        }
-        case Lack::Kind::list: {
-            const book::Item &owner = book_.items[l.space];
-            m.fact = owner.name + "." + book_.items[l.child].list;
+        Missing m = missing_fact(book_, program_, l);
+        if (l.kind == Lack::Kind::fact)
+            m.item = path_of(job_, program_.slots[l.slot].item, l.row);
+        else if (l.kind == Lack::Kind::list)
             m.item = path_of(job_, l.space, l.row);
-            m.kind = "list";
-            m.question = "Does the job name all " + book_.items[l.child].list + " of this " +
-                         owner.name + "?";
-            break;
-        }
-        case Lack::Kind::not_encoded:
-            m.kind = "not_encoded";
-            m.question = "An exception or alternative that the code has here is not written out; "
-                         "read the clause.";
-            break;
-        case Lack::Kind::no_value:
-            m.kind = "no_value";
-            m.question = l.text;
-            break;
-        }
+        for (const auto &[other, row] : l.instead)
+            m.instead.push_back(fact_name(other));
+        std::sort(m.instead.begin(), m.instead.end());
+        m.instead.erase(std::unique(m.instead.begin(), m.instead.end()), m.instead.end());
         return m;
     }
 
@@ -139,6 +110,41 @@ class Maker {
 };
 
 } // namespace
+
+Missing missing_fact(const Book &book, const program::Program &program, const Lack &l) {
+    Missing m;
+    switch (l.kind) {
+    case Lack::Kind::fact: {
+        const program::Slot &slot = program.slots[l.slot];
+        const book::Item &item = book.items[slot.item];
+        const book::Field &field = item.fields[slot.field];
+        m.fact = item.name + "." + field.name;
+        m.kind = field_kind_name(field.kind);
+        m.question = field.question;
+        if (field.type.kind == ValueKind::choice)
+            m.choices = &book.choice_types[static_cast<std::size_t>(field.type.choices)].choices;
+        break;
+    }
+    case Lack::Kind::list: {
+        const book::Item &child = book.items[l.child];
+        const book::Item &owner = book.items[static_cast<std::size_t>(child.parent)];
+        m.fact = owner.name + "." + child.list;
+        m.kind = "list";
+        m.question = "Does the job name all " + child.list + " of this " + owner.name + "?";
+        break;
+    }
+    case Lack::Kind::not_encoded:
+        m.kind = "not_encoded";
+        m.question = "An exception or alternative that the code has here is not written out; "
+                     "read the clause.";
+        break;
+    case Lack::Kind::no_value:
+        m.kind = "no_value";
+        m.question = l.text;
+        break;
+    }
+    return m;
+}
 
 std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row) {
     const std::string path = job.path(item, row);

@@ -56,6 +56,10 @@ Report findings(const book::Book &book, const program::Program &program, const f
 Finding finding(const book::Book &book, const program::Program &program, const facts::Job &job,
                 const evaluate::Workspace &workspace, std::size_t rule, std::size_t row);
 
+// What a reason names, but for the place in a job.
+Missing missing_fact(const book::Book &book, const program::Program &program,
+                     const evaluate::Lack &lack);
+
 // Where an item stands in its job, for people: "panels[0].circuits[0]", "job" for the job itself.
 std::string path_of(const facts::Job &job, std::int32_t item, std::size_t row);
 

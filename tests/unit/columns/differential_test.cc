@@ -17,7 +17,31 @@ struct Checked {
     std::size_t decided = 0;
     std::size_t faulty = 0;
     std::size_t by_three = 0; // verdicts that the plain walker gave too
+    std::size_t lacks = 0;    // facts that an open verdict was found to lack
 };
+
+// What the open verdicts lack, as the trace of each row finds it.
+void compare_lacks(const book::Book &book, const columns::Plan &plan,
+                   const columns::LackCounts &wanted, const columns::LackCounts &got,
+                   std::uint32_t seed) {
+    columns::LackCounts all = wanted;
+    all.insert(got.begin(), got.end());
+    const auto count_in = [](const columns::LackCounts &counts, const auto &what) {
+        const auto at = counts.find(what);
+        return at == counts.end() ? columns::LackCount{} : at->second;
+    };
+    for (const auto &[what, count] : all) {
+        const columns::LackCount a = count_in(wanted, what);
+        const columns::LackCount b = count_in(got, what);
+        if (a.verdicts == b.verdicts && a.alone == b.alone)
+            continue;
+        INFO("seed " << seed << ", rule " << book.rules[plan.rules[what.first]].citation
+                     << ", lack of kind " << static_cast<int>(what.second.kind) << ", index "
+                     << what.second.index);
+        CHECK(a.verdicts == b.verdicts);
+        REQUIRE(a.alone == b.alone);
+    }
+}
 
 // Every verdict of a table, each row also by the scalar evaluator.
 Checked compare(const book::Book &book, const program::Program &program, std::int32_t item,
@@ -27,6 +51,8 @@ Checked compare(const book::Book &book, const program::Program &program, std::in
     columns::AuditOptions options;
     options.layout = grower.options;
     options.threads = threads;
+    options.plan.lacks = true;
+    options.plan.read_all = seed % 2 == 0;
     const auto sets = columns::kernel_sets();
     options.kernels = sets[seed % sets.size()];
     if (grower.chance(0.8))
@@ -55,6 +81,7 @@ Checked compare(const book::Book &book, const program::Program &program, std::in
     REQUIRE(table);
 
     Checked checked;
+    columns::LackCounts lacks;
     evaluate::Workspace workspace;
     for (std::size_t row = 0; row < rows; ++row) {
         std::vector<std::string> faults;
@@ -70,6 +97,8 @@ Checked compare(const book::Book &book, const program::Program &program, std::in
             FAIL("seed " << seed << ", row " << row << ": the plain walker sees it otherwise");
         const bool faulty = !faults.empty() || !workspace.contradictions.empty();
         checked.faulty += faulty ? 1 : 0;
+        if (!faulty)
+            columns::count_lacks(book, program, plan, job, workspace, lacks);
         for (std::size_t k = 0; k < plan.rules.size(); ++k) {
             const program::RuleCode &code = program.rules[plan.rules[k]];
             const auto tier = static_cast<std::size_t>(plan.layout.tier_of[code.space]);
@@ -100,6 +129,9 @@ Checked compare(const book::Book &book, const program::Program &program, std::in
             }
         }
     }
+    compare_lacks(book, plan, lacks, outcome->lacks, seed);
+    for (const auto &[what, count] : lacks)
+        checked.lacks += count.verdicts;
     return checked;
 }
 
@@ -319,10 +351,12 @@ TEST_CASE("columns: every operation gives what the scalar evaluator gives on ran
         all.verdicts += c.verdicts;
         all.decided += c.decided;
         all.faulty += c.faulty;
+        all.lacks += c.lacks;
     }
     INFO(all.verdicts << " verdicts, " << all.decided << " decided, " << all.faulty
-                      << " faulty rows");
+                      << " faulty rows, " << all.lacks << " lacks");
     CHECK(all.decided > all.verdicts / 10);
+    CHECK(all.lacks > 10'000);
 }
 
 TEST_CASE("columns: shipped editions give the verdicts of the scalar evaluator on random tables") {
