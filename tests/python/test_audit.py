@@ -79,18 +79,17 @@ def test_what_is_missing_is_ranked(audit: Any) -> None:
     assert by_fact["circuit.work"]["decisions"] > by_fact["receptacle.location"]["decisions"] > 0
 
 
-def test_a_short_table_is_ranked_exactly(book: groundrule.Book) -> None:
+def test_what_is_missing_is_what_the_findings_lack(book: groundrule.Book) -> None:
     table = pa.table({"location": ["garage", None], "work": ["new", "new"], "gfci": ["none", "none"]})
     known = {"job.occupancy": "one_family_dwelling", "circuit.system": "120 V, 1-phase, 2-wire"}
     audit = book.audit(table, item="receptacle", assume={**known, "receptacle.configuration": "5-20R"})
     (rule,) = (r for r in audit.counts().to_pylist() if r["topic"] == "dwelling_receptacle_gfci")
-    ranked = {r["fact"]: r for r in audit.missing().to_pylist()}
-    assert all(r["exact"] for r in ranked.values())
+    ranked = {r["fact"] or r["kind"]: r for r in audit.missing().to_pylist()}
     lacking = [
-        missing.fact
+        missing.fact or missing.kind
         for findings in audit.explain([0, 1]).values()
         for f in findings.filter(verdict="undetermined")
-        for missing in {m.fact: m for m in f.missing}.values()
+        for missing in {m.fact or m.kind: m for m in f.missing}.values()
         if f.topic in {r["topic"] for r in audit.counts().to_pylist()}
     ]
     assert {fact: r["decisions"] for fact, r in ranked.items()} == Counter(lacking)

@@ -31,6 +31,10 @@ def run(*arguments: object, cwd: Path | None = None) -> subprocess.CompletedProc
     return subprocess.run(line, capture_output=True, encoding="utf-8", timeout=600, cwd=cwd)
 
 
+def audit_of(table: Path) -> Any:
+    return groundrule.open_book("nec-2023").audit(table, columns=table.parent / "map.toml")
+
+
 def files_in(directory: Path) -> set[str]:
     return {path.name for path in directory.iterdir()}
 
@@ -43,8 +47,11 @@ def test_a_table_is_audited_into_findings_and_a_report(table: Path) -> None:
     assert (done.returncode, done.stderr) == (1, "")
     assert "400 rows (receptacle) by nec-2023" in done.stdout and "newly failing" in done.stdout
     assert "panel.work = existing" in done.stdout
+    first = audit_of(table).missing().to_pylist()[0]
+    kept_open = done.stdout.partition("Verdicts kept open, by what is missing:")[2].splitlines()[1]
+    assert kept_open.split() == [f"{first['decisions']:,}", first["fact"]]
     assert files_in(table.parent) == {"outlets.parquet", "map.toml", "findings.parquet", "report.html"}
-    audit = groundrule.open_book("nec-2023").audit(table, columns=table.parent / "map.toml")
+    audit = audit_of(table)
     written = parquet.read_table(table.parent / "findings.parquet").to_pylist()
     assert written == audit.findings().read_all().to_pylist()
     assert "<title>Invented outlets</title>" in (table.parent / "report.html").read_text()

@@ -1,4 +1,5 @@
-"""An audit says of each row what the check of that row alone says, written as a job by hand here.
+"""An audit says of each row what the check of that row alone says, written as a job by hand here: the
+verdicts, and what the open ones lack.
 
 GROUNDRULE_ROWS=10000 compares more rows than the 120 of an ordinary run.
 """
@@ -6,7 +7,7 @@ GROUNDRULE_ROWS=10000 compares more rows than the 120 of an ordinary run.
 import math
 import os
 import random
-from collections import defaultdict
+from collections import Counter, defaultdict
 from typing import Any
 
 import pytest
@@ -51,7 +52,10 @@ def test_row_for_row(name: str, outlet_map: groundrule.ColumnMap) -> None:
     topics = {rule["topic"]: rule["item"] for rule in audit.counts().to_pylist()}
     alone = 0
     rows = outlets.to_pylist()
-    for number in random.Random(5).sample(range(len(rows)), ROWS):
+    sample = random.Random(5).sample(range(len(rows)), ROWS)
+    lacking: Counter[str] = Counter()
+    lacking_alone: Counter[str] = Counter()
+    for number in sample:
         verdicts = wide.slice(number, 1).to_pylist()[0]
         if not readable(rows[number]):
             assert {verdicts[topic] for topic in topics} == {"no_verdict"}
@@ -64,4 +68,11 @@ def test_row_for_row(name: str, outlet_map: groundrule.ColumnMap) -> None:
             continue
         told = {f.topic: f.verdict.value for f in findings}
         assert {topic: told[topic] for topic in topics} == {t: verdicts[t] for t in topics}, number
+        for finding in findings:
+            lacks = {m.fact or m.kind for m in finding.missing} if finding.topic in topics else set()
+            lacking.update(lacks)
+            lacking_alone.update(lacks if len(lacks) == 1 else ())
     assert alone > 0, "rows that contradict themselves are among those compared"
+    missing = book.audit(outlets.take(sample), columns=outlet_map).missing().to_pylist()
+    assert {m["fact"] or m["kind"]: m["decisions"] for m in missing} == lacking
+    assert {m["fact"] or m["kind"]: m["alone"] for m in missing if m["alone"]} == lacking_alone

@@ -50,6 +50,8 @@ def test_a_guess_by_name_and_content(book: groundrule.Book, outlets: Any, outlet
     assert guessed.columns["BREAKER_A"].unit == "A" and guessed.columns["SINK_FT"].unit == "ft"
     assert guessed.columns["PERMIT"] == Column() and "left out" in remarks["PERMIT"]
     assert "a unit is needed" in remarks["HEIGHT"]
+    assert "not translated: 'BASE'" in remarks["PLACE"] and "basement_finished" in remarks["PLACE"]
+    assert "not translated" not in remarks["WORK"]
     text = guessed.to_toml(remarks)
     assert ColumnMap.parse(text) == guessed and "# " + remarks["PLACE"] in text
 

@@ -1,5 +1,6 @@
 """Dirty data: every problem is told with row and column, good rows are audited, nothing passes silently."""
 
+from pathlib import Path
 from typing import Any
 
 import pyarrow as pa
@@ -121,3 +122,66 @@ def test_what_is_whole_and_assumed_is_named(book: groundrule.Book) -> None:
     assert "circuit.equipment" in facts[0] and "circuit.equipment" not in facts[1]
     with pytest.raises(groundrule.GroundruleError, match="no list is called that"):
         book.audit(table, complete=["circuit.equipmint"])
+
+
+def test_a_table_without_rows_has_a_report_that_says_so(book: groundrule.Book, tmp_path: Path) -> None:
+    table = pa.table({"breaker": pa.array([], pa.string())})
+    audit = book.audit(table)
+    assert audit.row_counts()["rows"].to_pylist() == [0]
+    assert len(audit.counts()) == len({r["topic"] for r in audit.counts().to_pylist()}) > 0
+    impact = groundrule.compare_audits(groundrule.open_book("nec-2017"), book, table)
+    assert impact.by_row()["rows"].to_pylist() == [0]
+    audit.write_report(tmp_path / "report.html", impact=impact)
+    assert "rows (circuit)" in (tmp_path / "report.html").read_text(encoding="utf-8")
+
+
+def test_bytes_that_are_no_text_are_told_by_row(book: groundrule.Book, tmp_path: Path) -> None:
+    path = tmp_path / "circuits.csv"
+    path.write_bytes("breaker,poles,REMARKS\n20 A,1,caf\xe9\n2\xe9 A,1,\n20 A,1,\n".encode("latin-1"))
+    audit = book.audit(path, columns=ColumnMap(columns={"REMARKS": Column()}))
+    assert [(p.row, p.column) for p in audit.first_problems] == [(1, "breaker")]
+    assert audit.rows == 3
+
+
+def test_a_line_of_another_length_ends_the_audit_with_its_number(book: groundrule.Book, tmp_path: Path) -> None:
+    path = tmp_path / "circuits.csv"
+    path.write_text("breaker,poles\n20 A,1\n20 A\n", encoding="utf-8")
+    with pytest.raises(ValueError, match="circuits.csv.*Row #3: Expected 2 columns, got 1"):
+        book.audit(path)
+
+
+def test_what_is_no_table_is_told_as_that(book: groundrule.Book) -> None:
+    twice = pa.Table.from_arrays([pa.array(["20 A"]), pa.array(["20 A"])], names=["breaker", "breaker"])
+    with pytest.raises(ValueError, match='two columns are called "breaker"'):
+        book.audit(twice)
+    with pytest.raises(TypeError, match="a dict is no table"):
+        book.audit({"breaker": ["20 A"]})
+    batches = [pa.record_batch({name: ["20 A"]}) for name in ("breaker", "fuse")]
+    with pytest.raises(ValueError, match="batch 1 has other columns than the first one: fuse"):
+        book.audit(batches)
+
+
+def test_numbers_that_are_none_are_told(book: groundrule.Book) -> None:
+    nan, inf = float("nan"), float("inf")
+    table = pa.table({"breaker": [20.0, nan, inf, -inf, 1e300, -20.0, None]})
+    audit = book.audit(table, units={"breaker": "A"})
+    assert [p.row for p in audit.first_problems] == [1, 2, 3, 4, 5]
+    assert all(p.column == "breaker" and p.cause for p in audit.first_problems)
+    (rows,) = audit.row_counts().to_pylist()
+    assert (rows["rows"], rows["no_verdict"]) == (7, 5)
+
+
+def test_dates_as_texts_are_read_or_told(book: groundrule.Book) -> None:
+    told = ColumnMap(columns={"ISSUED": Column("job.permit_date", dates="%m/%d/%Y")})
+    words = ["02/29/2024", "02/29/2023", "2024-02-29", "yesterday", "", "45000"]
+    audit = book.audit(pa.table({"ISSUED": words}), columns=told)
+    assert [p.row for p in audit.first_problems] == [1, 3, 5]
+
+
+def test_columns_that_no_rule_needs_are_read_too(book: groundrule.Book) -> None:
+    told = ColumnMap(columns={"ISSUED": Column("job.application_date", dates="%m/%d/%Y")})
+    table = pa.table({"ISSUED": ["02/30/2024", "02/29/2024", "yesterday"], "breaker": ["20 A", "20 A", "x"]})
+    audit = book.audit(table, columns=told)
+    assert sorted((p.row, p.column) for p in audit.first_problems) == [(0, "ISSUED"), (2, "ISSUED"), (2, "breaker")]
+    (rows,) = audit.row_counts().to_pylist()
+    assert rows["no_verdict"] == 2

@@ -10,9 +10,9 @@ from groundrule._book import Book
 from groundrule._columns import Column, ColumnMap
 from groundrule._findings import Findings
 from groundrule._findings_table import findings_batch, findings_schema, matrix_batch, matrix_schema
-from groundrule._missing import Sample, missing_table
+from groundrule._missing import Missing
 from groundrule._output import table_written
-from groundrule._pass import UNDETERMINED, VERDICTS, VIOLATES, Checked, Pass, threads_available
+from groundrule._pass import VERDICTS, VIOLATES, Checked, Pass, threads_available
 from groundrule._problems import Problem, problem_table, problems_of
 from groundrule._progress import progress as progress_of
 from groundrule._reading import Reading
@@ -65,8 +65,7 @@ class Audit:
         self._show = show
         self._spent = False
         self._tally = Tally(run.rules, list(run.reading.told.groups))
-        self._sample = Sample(len(run.rules))
-        self._missing: Any = None
+        self._missing = Missing(run.rules)
         self.problem_count = 0
         """Cells that can't be read and rows that contradict themselves: their rows have no verdicts."""
         self.problem_counts: dict[str, int] = {}
@@ -78,7 +77,7 @@ class Audit:
         with progress_of(source.rows, self._run.book.name, self._show) as bar:
             for checked in self._pass():
                 self._tally.add(checked, self._run.reading.group_arrays(checked.rows))
-                self._sample.add(checked)
+                self._missing.add(checked)
                 for problem in problems_of(self._run, checked):
                     self.problem_count += 1
                     column = problem.column
@@ -139,15 +138,10 @@ class Audit:
     def missing(self) -> Any:
         """The facts that are missing, those that keep most decisions open first: fact, column (that
         tells it, with gaps; empty if none does), kind and question (how to learn it), decisions
-        (undetermined verdicts that lack it), alone (that lack nothing else), clauses, exact.
-
-        Counts of verdicts are exact; which facts they lack is learnt from a sample of each rule's
-        rows (fixed by row number, so the same in every run), unless `exact` is true.
+        (undetermined verdicts that lack it), alone (that lack nothing else), clauses. Every verdict
+        is counted. Two rows have no fact: what is not encoded, and figures that have no value.
         """
-        if self._missing is None:
-            undetermined = self._tally.total()[:, UNDETERMINED].tolist()
-            self._missing = missing_table(self._run, self._sample, undetermined, self.rows)
-        return self._missing
+        return self._missing.table(self._run)
 
     def explain(self, rows: Iterable[int]) -> dict[int, Findings]:
         """All findings of some rows, as Book.check gives them. Raises IndexError if there is no such
@@ -229,7 +223,7 @@ def audit(
 ) -> Audit:
     """The audit behind Book.audit, with one column map for all that is told of the table."""
     source: Source = source_of(table)
-    run = Pass(book, Reading(source, told), stage, threads or threads_available())
+    run = Pass(book, Reading(source, told), stage, threads or threads_available(), count_missing=True)
     result = Audit(run, threads or threads_available(), progress)
     if write_findings is None:
         result._go()

@@ -18,6 +18,7 @@ from groundrule._output import written_whole
 
 CLEAN, VIOLATED, BAD_INPUT, OPEN, INTERRUPTED = 0, 1, 2, 3, 130
 
+_MISSING_SHOWN = 10
 _FOOTER = """exit status: 0 nothing violated, nothing open; 1 something violated; 3 something open, or a cell that
 can't be read; 2 bad input, and no file is written.
 
@@ -58,6 +59,7 @@ def _summary(audit: Audit, impact: Impact | None) -> dict[str, Any]:
         "basis": audit.basis(),
         "rows": rows,
         "rules": audit.counts().to_pylist(),
+        "missing": audit.missing().to_pylist(),
         "problems": audit.problem_count,
         "problems_by_column": audit.problem_counts,
     }
@@ -85,6 +87,10 @@ def _text(told: dict[str, Any]) -> str:
         lines += ["", "Violated, by clause:"]
         violated.sort(key=lambda rule: -rule["violates"])
         lines += [f"  {r['violates']:>12,}  {r['citation']:<16} {r['title']}" for r in violated]
+    if told["missing"]:
+        lines += ["", "Verdicts kept open, by what is missing:"]
+        for fact in told["missing"][:_MISSING_SHOWN]:
+            lines.append(f"  {fact['decisions']:>12,}  {fact['fact'] or fact['kind'].replace('_', ' ')}")
     if "changed_rows" in told:
         lines += ["", f"Rows that change from {told['before']['name']}:"]
         lines += [f"  {told['changed_rows'][c]:>12,}  {c.replace('_', ' ')}" for c in CHANGES]

@@ -139,6 +139,9 @@ def _guess(name: str, kind: Any, texts: list[str], fact: str, told: dict[str, An
         column = Column(fact, unit=unit)
     score = 0.6 * by_name + 0.4 * content if content else 0.0
     because = f"{score:.0%} by name ({by_name:.0%}) and content ({content:.0%})"
+    unread = [text for text in texts if text not in told.get("choices", ()) and text not in column.values]
+    if told.get("choices") and unread:
+        because += f"; not translated: {', '.join(map(repr, unread))}; choices: {', '.join(told['choices'])}"
     return _Guess(score, column, because)
 
 

@@ -3,6 +3,7 @@
 import os
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -125,14 +126,16 @@ class Impact:
         labels = [by] if isinstance(by, str) else list(by)
         names = [*labels, "rows", "fail_before", "fail_after", *CHANGES]
         columns: dict[str, list[Any]] = defaultdict(list)
-        for key, moves in self._summed(self.row_moves, labels).items():
+        # A table without rows has a sum too.
+        nothing = {} if labels else {(): np.zeros((_KINDS, _KINDS), np.int64)}
+        for key, moves in (self._summed(self.row_moves, labels) or nothing).items():
             fails = [int(moves[VIOLATES].sum()), int(moves[:, VIOLATES].sum())]
             for name, value in zip(names, [*key, int(moves.sum()), *fails, *_changes(moves)], strict=True):
                 columns[name].append(value)
         return arrow().table({name: arrow().array(columns[name], _kind(name)) for name in names})
 
     def __repr__(self) -> str:
-        (total,) = self.by_row().to_pylist() or [dict.fromkeys(("rows", *CHANGES), 0)]
+        (total,) = self.by_row().to_pylist()
         told = ", ".join(f"{total[name]} {name.replace('_', ' ')}" for name in CHANGES)
         books = f"from {self.before.book.name} to {self.after.book.name}"
         return f"<Impact {books} on {total['rows']} rows: {told}>"
@@ -164,6 +167,6 @@ def impact_of(
     with progress_of(reading.source.rows, os.fspath(name), progress) as bar:
         for was in first:
             verdicts, faulty = second.check(was.facts)
-            impact.add(was, Checked(was.start, was.rows, was.facts, verdicts, faulty))
+            impact.add(was, replace(was, verdicts=verdicts, faulty=faulty))
             bar.update(was.rows.num_rows)
     return impact

@@ -5,7 +5,7 @@ The interpreter lock is free while the core works, and a pending Ctrl-C is answe
 
 import json
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,13 +43,16 @@ class Rule:
 
 @dataclass(frozen=True)
 class Checked:
-    """A batch. start: number of its first row in the table; faulty: how many rows have no verdicts."""
+    """A batch. start: number of its first row in the table; faulty: how many rows have no verdicts;
+    missing: by rule and fact, if counted: topic, fact, kind, question, verdicts that lack the fact,
+    those that lack nothing else."""
 
     start: int
     rows: Any
     facts: Any
     verdicts: Any
     faulty: int
+    missing: Sequence[tuple[str, str, str, str, int, int]]
 
     def of(self, rule: int) -> tuple[Bytes, Numbers | None]:
         """The verdicts of one rule, and for a rule on list items the row of each."""
@@ -74,7 +77,14 @@ class Pass:
     whose type does not fit.
     """
 
-    def __init__(self, book: Book, reading: Reading, stage: str | None, threads: int) -> None:
+    def __init__(
+        self,
+        book: Book,
+        reading: Reading,
+        stage: str | None,
+        threads: int,
+        count_missing: bool = False,
+    ) -> None:
         self.book = book
         self.reading = reading
         self.stage = stage
@@ -90,6 +100,7 @@ class Pass:
             assumptions,
             stage,
             threads,
+            count_missing,
         )
         self.schema = arrow().Schema._import_from_c_capsule(self._core.schema())
         forces = {rule["topic"]: rule["force"] for rule in book.describe()["rules"]}
@@ -126,7 +137,7 @@ class Pass:
     def checked(self, rows: Any, start: int) -> Checked:
         facts = self.reading.facts(rows)
         verdicts, faulty = self.check(facts)
-        return Checked(start, rows, facts, verdicts, faulty)
+        return Checked(start, rows, facts, verdicts, faulty, self._core.missing())
 
     def __iter__(self) -> Iterator[Checked]:
         start = 0

@@ -151,6 +151,9 @@ class Reading:
         from difflib import get_close_matches
 
         told = self.told
+        twice = sorted({name for name in names if names.count(name) > 1})
+        if twice:
+            raise ValueError("\n".join(f'two columns are called "{name}"' for name in twice))
         wanted = [*told.columns, *([told.id] if told.id else [])]
         wanted += [_group_column(how)[0] for how in told.groups.values()]
         faults = []

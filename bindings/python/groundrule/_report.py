@@ -90,14 +90,9 @@ def _groups(audit: Any, labels: Sequence[str]) -> str:
 
 def _missing(audit: Any) -> str:
     rows = audit.missing().to_pylist()
-    exact = bool(rows) and rows[0]["exact"]
-    told = "" if exact else (
-        "<p>How many verdicts are open is counted; which facts they lack is estimated from a"
-        " sample of each rule's open rows.</p>"
-    )  # fmt: skip
     columns = ("fact", "question", "kind", "column", "decisions", "alone")
     plot = _plot(_plots.missing(audit), "Bars: the facts that keep most verdicts open")
-    return told + plot + _table("What to find out, most useful first", rows, columns)
+    return plot + _table("What to find out, most useful first", rows, columns)
 
 
 def _problems(audit: Any) -> str:

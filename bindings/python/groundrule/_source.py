@@ -2,7 +2,7 @@
 
 import itertools
 import os
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -47,32 +47,62 @@ def _parts(batches: Iterable[Any], columns: list[str] | None) -> Iterator[Any]:
 
 
 def _parquet(path: Path) -> Source:
+    pa = arrow()
     import pyarrow.parquet as parquet
 
     def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
         with parquet.ParquetFile(path, pre_buffer=False, read_dictionary=list(words)) as file:
             yield from file.iter_batches(ROWS_AT_ONCE, columns=columns)
 
-    with parquet.ParquetFile(path) as file:
-        return Source(path.name, file.schema_arrow, read, file.metadata.num_rows)
+    try:
+        with parquet.ParquetFile(path) as file:
+            return Source(path.name, file.schema_arrow, read, file.metadata.num_rows)
+    except pa.ArrowInvalid as fault:
+        raise ValueError(f"{path.name}: {fault}") from None
+
+
+def _as_texts(batch: Any) -> Any:
+    """Bytes that are no UTF-8 become the sign for that, which no value has: such cells are told."""
+    pa = arrow()
+    columns = []
+    for column in batch.columns:
+        try:
+            columns.append(column.cast(pa.string()))
+        except pa.ArrowInvalid:
+            cells = (None if cell is None else cell.decode("utf-8", "replace") for cell in column.to_pylist())
+            columns.append(pa.array(cells, pa.string()))
+    return pa.RecordBatch.from_arrays(columns, names=batch.schema.names)
 
 
 def _csv(path: Path) -> Source:
     """Every column is read as text: nothing is taken for a number that was none, and a cell that
-    can't be read is told with its row instead of ending the run."""
+    can't be read is told with its row instead of ending the run. A line that has not as many cells as
+    the head ends it: which column lacks one nobody can tell."""
     pa = arrow()
     import pyarrow.csv as csv
 
-    with csv.open_csv(path) as head:
-        names = head.schema.names
-    schema = pa.schema([(name, pa.string()) for name in names])
-    convert = {"column_types": schema, "null_values": [""], "strings_can_be_null": True}
+    # One thread, so that a broken line is told with its number.
+    one_thread = csv.ReadOptions(use_threads=False)
 
     def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
-        options = csv.ConvertOptions(include_columns=columns or names, **convert)
-        with csv.open_csv(path, convert_options=options) as reader:
-            yield from _parts(reader, None)
+        options = csv.ConvertOptions(
+            include_columns=columns or names,
+            column_types=dict.fromkeys(names, pa.binary()),
+            null_values=[""],
+            strings_can_be_null=True,
+        )
+        try:
+            with csv.open_csv(path, read_options=one_thread, convert_options=options) as reader:
+                yield from _parts(map(_as_texts, reader), None)
+        except pa.ArrowInvalid as fault:
+            raise ValueError(f"{path.name}: {fault}") from None
 
+    try:
+        with csv.open_csv(path, read_options=one_thread) as head:
+            names = head.schema.names
+    except pa.ArrowInvalid as fault:
+        raise ValueError(f"{path.name}: {fault}") from None
+    schema = pa.schema([(name, pa.string()) for name in names])
     return Source(path.name, schema, read)
 
 
@@ -115,10 +145,17 @@ def _batches(pieces: Iterable[Any]) -> Source:
     if first is None:
         raise ValueError("there are no batches, and so no columns")
 
+    def alike(batches: Iterable[Any]) -> Iterator[Any]:
+        for number, batch in enumerate(batches):
+            if batch.schema.names != first.schema.names:
+                told = ", ".join(batch.schema.names)
+                raise ValueError(f"batch {number} has other columns than the first one: {told}")
+            yield batch
+
     def read(columns: list[str] | None, words: Collection[str]) -> Iterator[Any]:
         if repeatable:
-            return _parts(_record_batches(pieces), columns)
-        return _parts(itertools.chain([first], batches), columns)
+            return _parts(alike(_record_batches(pieces)), columns)
+        return _parts(alike(itertools.chain([first], batches)), columns)
 
     return Source("batches", first.schema, read, repeatable=repeatable)
 
@@ -141,9 +178,9 @@ def source_of(table: object) -> Source:
         return _stream(table)
     if hasattr(table, "__arrow_c_array__"):
         return _batches([table])
-    if isinstance(table, Iterable):
+    if isinstance(table, Iterable) and not isinstance(table, Mapping):
         return _batches(table)
     raise TypeError(
         f"a {type(table).__name__} is no table: it has no Arrow PyCapsule protocol"
-        " (a lazy frame is collected first), and is no path and no iterable of batches"
+        " (a lazy frame is collected first, a dict made a frame), and is no path and no iterable of batches"
     )

@@ -51,7 +51,13 @@ def group_codes(arrays: Sequence[Any], size: int) -> tuple[list[Key], Numbers]:
         encoded = array.dictionary_encode()
         words = encoded.dictionary.to_pylist()
         pairs = codes * len(words) + encoded.indices.to_numpy(zero_copy_only=False)
-        used, codes = np.unique(pairs, return_inverse=True)
+        if len(keys) * len(words) < 4 * size:  # counting is quicker than sorting
+            used = np.flatnonzero(np.bincount(pairs))
+            place = np.zeros(len(keys) * len(words), np.int64)
+            place[used] = np.arange(len(used))
+            codes = place[pairs]
+        else:
+            used, codes = np.unique(pairs, return_inverse=True)
         keys = [(*keys[pair // len(words)], words[pair % len(words)]) for pair in used.tolist()]
     return keys, codes
 
@@ -80,14 +86,17 @@ class Tally:
         """groups: the batch's group columns, in the order of `labels`."""
         keys, codes = group_codes(groups, checked.rows.num_rows)
         cells = [self._cells(key) for key in keys]
+        sizes = np.bincount(codes, minlength=len(keys))
+        counted = np.zeros((len(keys), len(self.rules), len(VERDICTS)), np.int64)
         for index in range(len(self.rules)):
             verdicts, row_of = checked.of(index)
-            counted = _counted(verdicts, codes if row_of is None else codes[row_of], len(keys))
-            for (by_rule, _), counts in zip(cells, counted, strict=True):
-                by_rule[index] += counts
-        counted = _counted(row_verdicts(self.rules, checked), codes, len(keys))
-        for (_, by_row), counts in zip(cells, counted, strict=True):
-            by_row += counts
+            of = codes if row_of is None else codes[row_of]
+            of_size = sizes if row_of is None else np.bincount(of, minlength=len(keys))
+            counted[:, index] = _counted(verdicts, of, of_size)
+        counted_rows = _counted(row_verdicts(self.rules, checked), codes, sizes)
+        for (by_rule, by_row), of_rules, of_rows in zip(cells, counted, counted_rows, strict=True):
+            by_rule += of_rules
+            by_row += of_rows
 
     def total(self) -> Numbers:
         return sum(self.by_group.values(), np.zeros((len(self.rules), len(VERDICTS)), np.int64))
@@ -100,6 +109,8 @@ class Tally:
         places = [self.labels.index(label) for label in by]
         rules: dict[Key, Numbers] = {}
         rows: dict[Key, Numbers] = {}
+        if not by:  # a table without rows has a sum too
+            rules[()], rows[()] = self.total() * 0, self.total_rows() * 0
         for key, counts in sorted(self.by_group.items()):
             short = tuple(key[place] for place in places)
             rules[short] = rules.get(short, 0) + counts
@@ -107,13 +118,18 @@ class Tally:
         return rules, rows
 
 
-def _counted(verdicts: Bytes, codes: Numbers, groups: int) -> Numbers:
+def _counted(verdicts: Bytes, codes: Numbers, sizes: Numbers) -> Numbers:
+    """How many verdicts of each kind a group has. Only those that differ from a usual one are looked
+    up one by one: most rules have few. sizes: of the groups."""
     kinds = len(VERDICTS)
-    if groups == 1:
-        counts = [np.count_nonzero(verdicts == verdict) for verdict in range(1, kinds)]
-        return np.array([[len(verdicts) - sum(counts), *counts]])
-    cells = np.bincount(codes * kinds + verdicts, minlength=groups * kinds)
-    return cells.reshape(groups, kinds)
+    if not len(verdicts):
+        return np.zeros((len(sizes), kinds), np.int64)
+    usual = np.bincount(verdicts[:: 1 + len(verdicts) // 64]).argmax()
+    others = np.flatnonzero(verdicts != usual)
+    cells = np.bincount(codes[others] * kinds + verdicts[others], minlength=len(sizes) * kinds)
+    cells = cells.reshape(len(sizes), kinds)
+    cells[:, usual] = sizes - cells.sum(axis=1)
+    return cells
 
 
 def rules_table(tally: Tally, by: Sequence[str]) -> Any:

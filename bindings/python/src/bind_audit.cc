@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace py = pybind11;
@@ -63,7 +64,8 @@ groundrule::Audit open_audit(const groundrule::Book &book, const py::object &sch
                              const std::string &item, const std::vector<Column> &columns,
                              const std::vector<std::string> &complete,
                              const std::string &assumptions,
-                             const std::optional<std::string> &stage, std::uint32_t threads) {
+                             const std::optional<std::string> &stage, std::uint32_t threads,
+                             bool count_missing) {
     const auto &table = inside<ArrowSchema>(schema, schema_name);
     std::vector<gr_column> named;
     named.reserve(columns.size());
@@ -83,6 +85,8 @@ groundrule::Audit open_audit(const groundrule::Book &book, const py::object &sch
     options.stage = stage ? stage->c_str() : nullptr;
     options.threads = threads;
     options.progress = answer_signals;
+    options.read_all_columns = 1;
+    options.count_missing = count_missing ? 1 : 0;
     auto audit = [&] {
         const py::gil_scoped_release unlocked;
         return groundrule::Audit::open(book, table, options);
@@ -109,6 +113,21 @@ std::pair<py::object, std::size_t> batch(groundrule::Audit &audit, const py::obj
     return {capsule_of(std::move(out), array_name), count};
 }
 
+// Topic, fact, kind, question, verdicts that lack the fact, those that lack nothing else.
+using MissingFact =
+    std::tuple<std::string, std::string, std::string, std::string, std::uint64_t, std::uint64_t>;
+
+std::vector<MissingFact> missing(const groundrule::Audit &audit) {
+    std::vector<MissingFact> out;
+    for (std::size_t i = 0; i < audit.missing_count(); ++i) {
+        const gr_missing_fact m = value_or_raise(audit.missing(i));
+        const auto copy = [](const gr_text &t) { return std::string(t.data, t.size); };
+        out.emplace_back(copy(m.topic), copy(m.fact), copy(m.kind), copy(m.question), m.verdicts,
+                         m.alone);
+    }
+    return out;
+}
+
 groundrule::Report check_row(const groundrule::Audit &audit, const py::object &rows,
                              std::size_t row, const std::optional<std::string> &stage) {
     const auto &array = inside<ArrowArray>(rows, array_name);
@@ -128,10 +147,11 @@ void bind_audit(py::module_ &module) {
     py::class_<groundrule::Audit>(module, "Audit")
         .def(py::init(&open_audit), py::arg("book"), py::arg("schema"), py::arg("item"),
              py::arg("columns"), py::arg("complete"), py::arg("assumptions"), py::arg("stage"),
-             py::arg("threads"))
+             py::arg("threads"), py::arg("count_missing"))
         .def("schema", &schema)
         .def("batch", &batch, py::arg("rows"))
         .def("faults", [](const groundrule::Audit &audit) { return std::string(audit.faults()); })
+        .def("missing", &missing)
         .def("check_row", &check_row, py::arg("rows"), py::arg("row"), py::arg("stage"));
 }
 
