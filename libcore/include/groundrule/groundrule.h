@@ -391,10 +391,8 @@ GR_API GR_CHECK gr_status gr_report_finding(const gr_report *report, size_t inde
 
 /* What would settle an undetermined finding. Texts are borrowed until the report is freed. */
 typedef struct gr_missing {
-    size_t size; /* sizeof(gr_missing): start from GR_MISSING_INIT */
-    /* "circuit.breaker"; of a list that may go on, "circuit.receptacles"; empty of the last two
-     * kinds */
-    gr_text fact;
+    size_t size;  /* sizeof(gr_missing): start from GR_MISSING_INIT */
+    gr_text fact; /* "circuit.breaker"; of a list "circuit.receptacles"; empty of the last two */
     gr_text item; /* whose, as in gr_finding; empty likewise */
     /* How it is learnt: choice, look_up, measure, judgement, authority; list; or what no fact
      * settles: not_encoded (an exception that is not written out), no_value. */
@@ -409,8 +407,7 @@ typedef struct gr_missing {
         }                                                                                          \
     }
 
-/* How many there are of a finding; 0 if it is not undetermined, or if there is no such finding. Of
- * a long list no more than 64 are told. Fails: never. Threads: one. Since 0.2. */
+/* How many a finding has; of a long list 64 at most. Fails: never. Threads: one. Since 0.2. */
 GR_API size_t gr_report_missing_count(const gr_report *report, size_t finding) GR_NOEXCEPT;
 
 /* Fails: status GR_BAD_ARGUMENT. Threads: one. Since 0.2. */
