@@ -46,7 +46,7 @@ struct RemedyOptions {
     bool settled = false;                // none that leaves open what complied before
     std::map<std::uint32_t, Cost> costs; // by slot; others cost as Cost says
     std::vector<Place> open;             // to be sized: facts to choose, and no others
-    GoOn go_on;                          // told of tries
+    GoOn go_on{};                        // told of tries
 };
 
 struct Remedy {

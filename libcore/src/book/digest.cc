@@ -190,9 +190,7 @@ std::string canonical_form(const Book &book) {
 }
 
 const std::string &digest_of(const Book &book) {
-    LateDigest &digest = *book.digest;
-    std::call_once(digest.made, [&] { digest.text = sha256_hex(canonical_form(book)); });
-    return digest.text;
+    return book.digest->get([&] { return sha256_hex(canonical_form(book)); });
 }
 
 } // namespace groundrule::book

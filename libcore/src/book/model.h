@@ -6,9 +6,9 @@
 #include "book/type.h"
 #include "syntax/ast.h"
 #include "text/diagnostics.h"
+#include "text/late_text.h"
 
 #include <memory>
-#include <mutex>
 #include <string>
 #include <utility>
 #include <vector>
@@ -256,12 +256,6 @@ struct LayerChange {
 
 struct Draft;
 
-// The digest of a book's meaning, worked out when it is first asked for (digest.h).
-struct LateDigest {
-    std::once_flag made;
-    std::string text;
-};
-
 struct Layer {
     std::string name;
     std::string title;
@@ -272,7 +266,7 @@ struct Layer {
 
 struct Book {
     std::string name; // "nec-2017+tia-17-2": the edition and the layers in force
-    std::shared_ptr<LateDigest> digest = std::make_shared<LateDigest>();
+    std::shared_ptr<LateText> digest = std::make_shared<LateText>(); // asked for by digest_of
     bool adoption = false; // of a place: its rules are periods, see book/adoption.h
     std::string on;        // ISO date that it was opened for; empty: all layers are in force
     std::vector<Layer> layers;

@@ -11,6 +11,7 @@
 #include "text/nearest.h"
 
 using groundrule::Diagnostics;
+using groundrule::LateText;
 using groundrule::Place;
 using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
@@ -74,10 +75,9 @@ std::string outcome_text(const book::Book &b, const evaluate::TestOutcome &outco
 
 // A text that is made at its first use; empty, and tried again the next time, if memory runs out.
 template <typename Make>
-gr_text once(std::once_flag &flag, std::string &text, Make make) noexcept {
+gr_text late(LateText &text, Make make) noexcept {
     try {
-        std::call_once(flag, [&] { text = make(); });
-        return text_of(text);
+        return text_of(text.get(make));
     } catch (...) {
         return {"", 0};
     }
@@ -195,14 +195,12 @@ gr_text gr_book_digest(const gr_book *handle) noexcept {
     }
 }
 gr_text gr_book_describe(const gr_book *handle) noexcept {
-    return !live(handle)
-               ? gr_text{"", 0}
-               : once(handle->open->described, handle->open->description, [&] {
-                     return report::describe(*handle->open->book, lineage_of(*handle->open));
-                 });
+    return !live(handle) ? gr_text{"", 0} : late(handle->open->description, [&] {
+        return report::describe(*handle->open->book, lineage_of(*handle->open));
+    });
 }
 gr_text gr_book_schema(const gr_book *handle) noexcept {
-    return !live(handle) ? gr_text{"", 0} : once(handle->open->sketched, handle->open->schema, [&] {
+    return !live(handle) ? gr_text{"", 0} : late(handle->open->schema, [&] {
         return report::job_schema(*handle->open->book);
     });
 }

@@ -13,9 +13,9 @@
 #include "report/answer.h"
 #include "report/compare_jobs.h"
 #include "report/finding.h"
+#include "text/late_text.h"
 
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <vector>
@@ -43,10 +43,8 @@ struct OpenBook {
     std::optional<evaluate::Dense> dense; // of the program
     std::optional<facts::Admissions> admissions;
     // Made when they are first asked for, which few do.
-    mutable std::once_flag described;
-    mutable std::string description;
-    mutable std::once_flag sketched;
-    mutable std::string schema;
+    mutable LateText description;
+    mutable LateText schema;
     // What it was opened from: its tests are read when they are to run.
     std::string asked; // a printed book's is another than its name
     std::vector<book::NamedText> given;

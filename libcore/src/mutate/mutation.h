@@ -13,7 +13,7 @@ namespace groundrule::mutate {
 struct Options {
     std::string file;          // only what stands in it; empty: in the files of the topmost layer
     std::uint32_t threads = 1; // changes nothing but the time
-    GoOn go_on;                // told of rules whose tests are through
+    GoOn go_on{};              // told of rules whose tests are through
 };
 
 struct Mutation {

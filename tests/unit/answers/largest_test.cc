@@ -29,7 +29,7 @@ TEST_CASE("the largest charging current of a circuit, point by point") {
     const answers::Place at{
         item, 0, book::find_field(book.items[static_cast<std::size_t>(item)], "rated_current")};
     const answers::Grid grid{1, 60, 1};
-    const answers::Largest found = answers::largest(subject, at, grid);
+    const answers::Largest found = answers::largest(subject, at, grid).value();
     INFO(answers::largest_text(subject, found));
     REQUIRE(!found.lawful.empty());
     // 80 percent of 50 A: 210.20(A), 625.41.
@@ -64,7 +64,8 @@ TEST_CASE("lawful values need not lie together") {
                         "  shall load at most 5 A or load from 10 A to 12 A\n  says \"No.\"\n\n"));
     const facts::Job job = trial::job_of(*ready.compiled.book, trial::crate("\"load\":\"1 A\""));
     const std::int32_t item = book::find_item(*ready.compiled.book, "crate");
-    const answers::Largest found = answers::largest(ready.subject(job), {item, 0, 1}, {0, 20, 1});
+    const answers::Largest found =
+        answers::largest(ready.subject(job), {item, 0, 1}, {0, 20, 1}).value();
     REQUIRE(found.lawful.size() == 2);
     CHECK(found.lawful[0].to == 5);
     CHECK(found.lawful[1].from == 10);
