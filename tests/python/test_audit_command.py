@@ -93,7 +93,7 @@ def test_a_guess_is_printed_for_correction(table: Path) -> None:
 
 
 def test_control_c_leaves_no_file(tmp_path: Path) -> None:
-    synthetic.write(tmp_path / "outlets.parquet", 400_000, seed=3)
+    synthetic.write(tmp_path / "outlets.parquet", 3_000_000, seed=3)
     (tmp_path / "map.toml").write_text(synthetic.COLUMN_MAP)
     line = [sys.executable, "-m", "groundrule._audit_command", "outlets.parquet", "--book", "nec-2023"]
     running = subprocess.Popen(
