@@ -227,7 +227,8 @@ TEST_CASE("reference, garage: readings at the finished outlet are told, never co
 TEST_CASE("reference, garage: opening takes under 50 ms and a check under 1 ms") {
     // On the machines where it was measured (docs/performance.md) both take about a seventh of the
     // bound. The best of several tries counts, so that a busy machine does no harm; a slow one has
-    // four times the bound, a build without optimisation twenty times, one with sanitizers a hundred.
+    // four times the bound, a build without optimisation twenty times, one with sanitizers a
+    // hundred.
 #if defined(GROUNDRULE_SANITIZED)
     constexpr double margin = 100;
 #elif defined(NDEBUG)
