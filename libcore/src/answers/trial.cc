@@ -26,8 +26,8 @@ Place list_place(const book::Book &book, std::int32_t owner, std::int32_t row, s
 }
 
 const Cell &given(const facts::Job &job, const Place &at) {
-    return job.rows(at.item)
-        .given.at(static_cast<std::size_t>(at.field), static_cast<std::size_t>(at.row));
+    return job.rows(at.item).given.at(static_cast<std::size_t>(at.field),
+                                      static_cast<std::size_t>(at.row));
 }
 
 const book::Field &field_of(const book::Book &book, const Place &at) {
