@@ -152,9 +152,8 @@ GR_API GR_CHECK gr_status gr_book_open(const char *name, size_t name_size, const
 /* Fails: never. Threads: one. Since 0.1. */
 GR_API void gr_book_free(gr_book *book) GR_NOEXCEPT;
 
-/* Name, and the SHA-256 of the book's meaning in hexadecimal, which is made at the first call and
- * empty if memory runs out then. Borrowed until the book is freed. Fails: never. Threads: any.
- * Since 0.1. */
+/* Name, and the SHA-256 of the book's meaning in hexadecimal, made at the first call and empty if
+ * memory runs out then. Borrowed until the book is freed. Fails: never. Threads: any. Since 0.1. */
 GR_API gr_text gr_book_name(const gr_book *book) GR_NOEXCEPT;
 GR_API gr_text gr_book_digest(const gr_book *book) GR_NOEXCEPT;
 
