@@ -13,10 +13,9 @@ using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
-using groundrule::c_api::give;
+using groundrule::c_api::give_element;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
-using groundrule::c_api::has_room;
 using groundrule::c_api::let_go;
 using groundrule::c_api::live;
 using groundrule::c_api::take;
@@ -113,26 +112,22 @@ size_t gr_answer_count(const gr_answer *answer) noexcept {
 
 gr_status gr_answer_period(const gr_answer *answer, size_t index, gr_period *out,
                            gr_error *error) noexcept {
-    return guard(error, [&] {
-        if (!live(answer) || out == nullptr)
-            return bad_pointer(error);
-        if (!has_room(*out))
-            return bad_size(error);
-        if (index >= answer->answer.periods.size())
-            return fail(error, GR_BAD_ARGUMENT, "no-such-period", "the answer has fewer periods");
-        const report::Candidate &c = answer->answer.periods[index];
-        const book::Book &b = *answer->adoption->adoption.book;
-        gr_period period = GR_PERIOD_INIT;
-        period.in_force = c.in_force ? 1 : 0;
-        period.name = text_of(c.period->name);
-        period.title = text_of(b.rules[c.period->rule].title);
-        period.book = text_of(c.period->book);
-        period.handed_over = text_of(c.period->handed_over);
-        period.by = text_of(b.items.front().fields[static_cast<std::size_t>(c.period->by)].name);
-        period.on = text_of(c.on);
-        give(*out, period);
-        return GR_OK;
-    });
+    return give_element(
+        answer, index, {gr_answer_count(answer), "no-such-period", "the answer has fewer periods"},
+        out, error, [&] {
+            const report::Candidate &c = answer->answer.periods[index];
+            const book::Book &b = *answer->adoption->adoption.book;
+            gr_period period = GR_PERIOD_INIT;
+            period.in_force = c.in_force ? 1 : 0;
+            period.name = text_of(c.period->name);
+            period.title = text_of(b.rules[c.period->rule].title);
+            period.book = text_of(c.period->book);
+            period.handed_over = text_of(c.period->handed_over);
+            period.by =
+                text_of(b.items.front().fields[static_cast<std::size_t>(c.period->by)].name);
+            period.on = text_of(c.on);
+            return period;
+        });
 }
 
 gr_status gr_answer_render(gr_answer *answer, int format, gr_text *out, gr_error *error) noexcept {

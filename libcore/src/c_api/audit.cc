@@ -16,10 +16,9 @@ using groundrule::c_api::bad_size;
 using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
-using groundrule::c_api::give;
+using groundrule::c_api::give_element;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
-using groundrule::c_api::has_room;
 using groundrule::c_api::let_go;
 using groundrule::c_api::live;
 using groundrule::c_api::take;
@@ -151,24 +150,19 @@ size_t gr_audit_missing_count(const gr_audit *handle) noexcept {
 
 gr_status gr_audit_missing(const gr_audit *handle, size_t index, gr_missing_fact *out,
                            gr_error *error) noexcept {
-    return guard(error, [&] {
-        if (!live(handle) || out == nullptr)
-            return bad_pointer(error);
-        if (!has_room(*out))
-            return bad_size(error);
-        if (index >= handle->open->missing.size())
-            return fail(error, GR_BAD_ARGUMENT, "no-such-fact", "the batch lacks fewer facts");
-        const groundrule::c_api::MissingFact &m = handle->open->missing[index];
-        const gr_missing_fact fact = {sizeof(gr_missing_fact),
-                                      text_of(*m.topic),
-                                      text_of(m.missing.fact),
-                                      text_of(m.missing.kind),
-                                      text_of(m.missing.question),
-                                      m.count.verdicts,
-                                      m.count.alone};
-        give(*out, fact);
-        return GR_OK;
-    });
+    return give_element(
+        handle, index,
+        {gr_audit_missing_count(handle), "no-such-fact", "the batch lacks fewer facts"}, out, error,
+        [&] {
+            const groundrule::c_api::MissingFact &m = handle->open->missing[index];
+            return gr_missing_fact{sizeof(gr_missing_fact),
+                                   text_of(*m.topic),
+                                   text_of(m.missing.fact),
+                                   text_of(m.missing.kind),
+                                   text_of(m.missing.question),
+                                   m.count.verdicts,
+                                   m.count.alone};
+        });
 }
 
 gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t row, gr_job **out,

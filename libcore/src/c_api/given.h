@@ -102,6 +102,29 @@ void give(Out &out, const Out &value) {
     out.size = size;
 }
 
+// How many things a handle holds, none if it is not live; and how it is told that there are fewer.
+struct Elements {
+    std::size_t count;
+    const char *code;
+    const char *message;
+};
+
+// One of them, as the struct that `make` fills.
+template <typename Handle, typename Out, typename Make>
+gr_status give_element(const Handle *handle, std::size_t index, const Elements &all, Out *out,
+                       gr_error *error, Make make) noexcept {
+    return guard(error, [&] {
+        if (!live(handle) || out == nullptr)
+            return bad_pointer(error);
+        if (!has_room(*out))
+            return bad_size(error);
+        if (index >= all.count)
+            return fail(error, GR_BAD_ARGUMENT, all.code, all.message);
+        give(*out, make());
+        return GR_OK;
+    });
+}
+
 // A text that the caller names by pointer and size: no pointer, no text.
 inline bool told(const char *data, std::size_t size) {
     return data != nullptr || size == 0;

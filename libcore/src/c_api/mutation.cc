@@ -13,10 +13,9 @@ using groundrule::c_api::bad_size;
 using groundrule::c_api::cancelled;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
-using groundrule::c_api::give;
+using groundrule::c_api::give_element;
 using groundrule::c_api::guard;
 using groundrule::c_api::handed_over;
-using groundrule::c_api::has_room;
 using groundrule::c_api::let_go;
 using groundrule::c_api::live;
 using groundrule::c_api::take;
@@ -85,27 +84,19 @@ size_t gr_mutation_killed(const gr_mutation *mutation) noexcept {
 
 gr_status gr_mutation_survivor(const gr_mutation *mutation, size_t index, gr_survivor *out,
                                gr_error *error) noexcept {
-    return guard(error, [&] {
-        if (!live(mutation) || out == nullptr)
-            return bad_pointer(error);
-        if (!has_room(*out))
-            return bad_size(error);
-        if (index >= mutation->mutation.survivors.size())
-            return fail(error, GR_BAD_ARGUMENT, "no-such-row", "there are fewer survivors");
-        const mutate::Mutant &m = mutation->mutation.survivors[index];
-        const SourceText &source = mutation->book->sources[m.span.file];
-        const Place place = source.place(m.span.begin);
-        const std::string_view kind = m.kind;
-        give(*out, gr_survivor{sizeof(gr_survivor),
-                               text_of(source.name()),
-                               place.line,
-                               place.column,
-                               text_of(m.subject),
-                               {kind.data(), kind.size()},
-                               text_of(m.from),
-                               text_of(m.to)});
-        return GR_OK;
-    });
+    return give_element(mutation, index,
+                        {gr_mutation_mutants(mutation) - gr_mutation_killed(mutation),
+                         "no-such-row", "there are fewer survivors"},
+                        out, error, [&] {
+                            const mutate::Mutant &m = mutation->mutation.survivors[index];
+                            const SourceText &source = mutation->book->sources[m.span.file];
+                            const Place place = source.place(m.span.begin);
+                            const std::string_view kind = m.kind;
+                            return gr_survivor{sizeof(gr_survivor), text_of(source.name()),
+                                               place.line,          place.column,
+                                               text_of(m.subject),  {kind.data(), kind.size()},
+                                               text_of(m.from),     text_of(m.to)};
+                        });
 }
 
 gr_status gr_mutation_render(gr_mutation *mutation, int format, gr_text *out,

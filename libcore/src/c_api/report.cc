@@ -10,9 +10,8 @@ using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
-using groundrule::c_api::give;
+using groundrule::c_api::give_element;
 using groundrule::c_api::guard;
-using groundrule::c_api::has_room;
 using groundrule::c_api::let_go;
 using groundrule::c_api::live;
 using groundrule::c_api::take;
@@ -60,30 +59,26 @@ size_t gr_report_count(const gr_report *handle) noexcept {
 
 gr_status gr_report_finding(const gr_report *handle, size_t index, gr_finding *out,
                             gr_error *error) noexcept {
-    return guard(error, [&] {
-        if (!live(handle) || out == nullptr)
-            return bad_pointer(error);
-        if (!has_room(*out))
-            return bad_size(error);
-        if (index >= handle->report.findings.size())
-            return fail(error, GR_BAD_ARGUMENT, "no-such-finding", "the report has fewer findings");
-        const report::Finding &f = handle->report.findings[index];
-        const book::Rule &rule = handle->report.book->rules[f.rule];
-        gr_finding finding = {};
-        finding.size = sizeof(gr_finding);
-        finding.verdict = static_cast<gr_verdict>(f.verdict);
-        finding.counts = rule.force == groundrule::ast::Force::shall ? 1 : 0;
-        finding.known_to_apply = f.known_to_apply ? 1 : 0;
-        finding.citation = text_of(f.citation);
-        finding.topic = text_of(rule.topic);
-        finding.title = text_of(rule.title);
-        finding.item = text_of(f.item);
-        finding.layer = text_of(f.layer);
-        finding.decided_by = text_of(f.decided_by);
-        finding.says = text_of(f.says);
-        give(*out, finding);
-        return GR_OK;
-    });
+    return give_element(
+        handle, index,
+        {gr_report_count(handle), "no-such-finding", "the report has fewer findings"}, out, error,
+        [&] {
+            const report::Finding &f = handle->report.findings[index];
+            const book::Rule &rule = handle->report.book->rules[f.rule];
+            gr_finding finding = {};
+            finding.size = sizeof(gr_finding);
+            finding.verdict = static_cast<gr_verdict>(f.verdict);
+            finding.counts = rule.force == groundrule::ast::Force::shall ? 1 : 0;
+            finding.known_to_apply = f.known_to_apply ? 1 : 0;
+            finding.citation = text_of(f.citation);
+            finding.topic = text_of(rule.topic);
+            finding.title = text_of(rule.title);
+            finding.item = text_of(f.item);
+            finding.layer = text_of(f.layer);
+            finding.decided_by = text_of(f.decided_by);
+            finding.says = text_of(f.says);
+            return finding;
+        });
 }
 
 size_t gr_report_missing_count(const gr_report *handle, size_t finding) noexcept {
@@ -94,19 +89,14 @@ size_t gr_report_missing_count(const gr_report *handle, size_t finding) noexcept
 
 gr_status gr_report_missing(const gr_report *handle, size_t finding, size_t index, gr_missing *out,
                             gr_error *error) noexcept {
-    return guard(error, [&] {
-        if (!live(handle) || out == nullptr)
-            return bad_pointer(error);
-        if (!has_room(*out))
-            return bad_size(error);
-        if (index >= gr_report_missing_count(handle, finding))
-            return fail(error, GR_BAD_ARGUMENT, "no-such-fact", "the finding lacks fewer facts");
-        const report::Missing &m = handle->report.findings[finding].missing[index];
-        const gr_missing missing = {sizeof(gr_missing), text_of(m.fact), text_of(m.item),
-                                    text_of(m.kind), text_of(m.question)};
-        give(*out, missing);
-        return GR_OK;
-    });
+    return give_element(
+        handle, index,
+        {gr_report_missing_count(handle, finding), "no-such-fact", "the finding lacks fewer facts"},
+        out, error, [&] {
+            const report::Missing &m = handle->report.findings[finding].missing[index];
+            return gr_missing{sizeof(gr_missing), text_of(m.fact), text_of(m.item), text_of(m.kind),
+                              text_of(m.question)};
+        });
 }
 
 int gr_report_exit_status(const gr_report *handle, int strict) noexcept {

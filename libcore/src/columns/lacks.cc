@@ -197,14 +197,13 @@ Value Lacks::open(Register reg) {
             return exactly(c[0].exact() ? 0 : 1);
         });
     const Value number = emit_.exact(v, here);
-    const auto key = std::make_tuple(0, number.buffer, 0u);
-    if (const auto at = made_.find(key); at != made_.end())
-        return at->second;
-    Step step;
-    step.act = Act::open;
-    step.in = {number.buffer};
-    step.arguments = {number};
-    return made_[key] = emit_.emit(std::move(step), Form::truth, here);
+    return once({Made::open, number.buffer, 0}, [&] {
+        Step step;
+        step.act = Act::open;
+        step.in = {number.buffer};
+        step.arguments = {number};
+        return emit_.emit(std::move(step), Form::truth, here);
+    });
 }
 
 Value Lacks::is(Register reg, Truth truth) {
@@ -219,38 +218,34 @@ Value Lacks::is(Register reg, Truth truth) {
 }
 
 Value Lacks::both(const Value &a, const Value &b, std::uint16_t here) {
-    if (a.constant || b.constant) {
-        const bool first = always_is(a, 0) || always_is(b, 1);
-        return first ? a : b;
-    }
-    if (a.buffer == b.buffer)
-        return a;
-    const auto key = std::make_tuple(1, std::min(a.buffer, b.buffer), std::max(a.buffer, b.buffer));
-    const auto at = made_.find(key);
-    return at != made_.end() ? at->second
-                             : made_[key] = emit_.kernel(&Kernels::and2, Form::truth, here, {a, b});
+    return logic(a, b, here, true);
 }
 
 Value Lacks::either(const Value &a, const Value &b, std::uint16_t here) {
+    return logic(a, b, here, false);
+}
+
+Value Lacks::logic(const Value &a, const Value &b, std::uint16_t here, bool conjunction) {
     if (a.constant || b.constant) {
-        const bool first = always_is(a, 1) || always_is(b, 0);
+        const double deciding = conjunction ? 0 : 1;
+        const bool first = always_is(a, deciding) || always_is(b, 1 - deciding);
         return first ? a : b;
     }
     if (a.buffer == b.buffer)
         return a;
-    const auto key = std::make_tuple(2, std::min(a.buffer, b.buffer), std::max(a.buffer, b.buffer));
-    const auto at = made_.find(key);
-    return at != made_.end() ? at->second
-                             : made_[key] = emit_.kernel(&Kernels::or2, Form::truth, here, {a, b});
+    const Key key{conjunction ? Made::both : Made::either, std::min(a.buffer, b.buffer),
+                  std::max(a.buffer, b.buffer)};
+    return once(key, [&] {
+        return emit_.kernel(conjunction ? &Kernels::and2 : &Kernels::or2, Form::truth, here,
+                            {a, b});
+    });
 }
 
 Value Lacks::not_in(const Value &a, std::uint16_t here) {
     if (a.constant)
         return always(always_is(a, 0));
-    const auto key = std::make_tuple(3, a.buffer, 0u);
-    const auto at = made_.find(key);
-    return at != made_.end() ? at->second
-                             : made_[key] = emit_.kernel(&Kernels::negate, Form::truth, here, {a});
+    return once({Made::negation, a.buffer, 0},
+                [&] { return emit_.kernel(&Kernels::negate, Form::truth, here, {a}); });
 }
 
 // Down to the rows of a list, or up from them: does it hold in any?
@@ -262,14 +257,14 @@ Value Lacks::moved(Act act, const Value &v, std::uint16_t here, std::uint16_t ch
     if (v.constant && child == here)
         return v;
     const Value below = emit_.as_truth(v, child);
-    const auto key = std::make_tuple(act == Act::gather ? 4 : 5, below.buffer, std::uint32_t{here});
-    if (const auto at = made_.find(key); at != made_.end())
-        return at->second;
-    Step step;
-    step.act = act;
-    step.in = {below.buffer};
-    step.child = child;
-    return made_[key] = emit_.emit(std::move(step), Form::truth, here);
+    const Made kind = act == Act::gather ? Made::gathered : Made::any_below;
+    return once({kind, below.buffer, here}, [&] {
+        Step step;
+        step.act = act;
+        step.in = {below.buffer};
+        step.child = child;
+        return emit_.emit(std::move(step), Form::truth, here);
+    });
 }
 
 } // namespace groundrule::columns

@@ -46,6 +46,7 @@ class Lacks {
     Value is(program::Register reg, Truth truth);
     Value both(const Value &a, const Value &b, std::uint16_t here);
     Value either(const Value &a, const Value &b, std::uint16_t here);
+    Value logic(const Value &a, const Value &b, std::uint16_t here, bool conjunction);
     Value not_in(const Value &a, std::uint16_t here);
     Value moved(Act act, const Value &v, std::uint16_t here, std::uint16_t child);
 
@@ -54,7 +55,16 @@ class Lacks {
     Emitter &emit_;
     Values value_;
     std::map<program::Register, Rows> known_;
-    std::map<std::tuple<int, std::uint32_t, std::uint32_t>, Value> made_; // steps that are there
+
+    // What was made of the same buffers before, or else what `make` makes.
+    enum class Made : std::uint8_t { open, both, either, negation, gathered, any_below };
+    using Key = std::tuple<Made, std::uint32_t, std::uint32_t>;
+    template <typename Make>
+    Value once(const Key &key, Make make) {
+        const auto at = made_.find(key);
+        return at != made_.end() ? at->second : made_[key] = make();
+    }
+    std::map<Key, Value> made_;
 };
 
 } // namespace groundrule::columns
