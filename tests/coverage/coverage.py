@@ -119,9 +119,27 @@ def table(files: list[Measured]) -> tuple[str, dict[str, float]]:
     return out, {"lines": 100 * ran / lines, "branches": 100 * had / branches}
 
 
-def reasons() -> list[tuple[str, str, str]]:
-    with open(HERE / "reasons.csv", encoding="utf-8", newline="") as file:
-        return [(r["file"], r["text"], r["reason"]) for r in csv.DictReader(file)]
+@dataclass
+class Reason:
+    """A row of reasons/ROOM.csv: why places are not reached whose file has this name and whose line
+    has these words, both as they are told in the listing."""
+
+    file: str  # pattern of the shell
+    text: str  # regular expression
+    reason: str  # a word of the table in uncovered.md
+    why: str  # what the word alone does not tell, or nothing
+
+
+def reasons() -> list[Reason]:
+    """Those of a room stand before those of all rooms: the first that fits counts."""
+    found = []
+    for path in sorted((HERE / "reasons").glob("*.csv"), key=lambda path: (path.stem == "core", path.stem)):
+        with open(path, encoding="utf-8", newline="") as file:
+            found += [Reason(**row) for row in csv.DictReader(file)]
+    return found
+
+
+UNTOLD = Reason("", "", "untested", "")
 
 
 def listing(files: list[Measured], head: str) -> str:
@@ -134,11 +152,11 @@ def listing(files: list[Measured], head: str) -> str:
             continue
         out += f"\n### {f.path}\n\n"
         for (what, text), times in places.items():
-            reason = next((r for pattern, words, r in known
-                           if fnmatch.fnmatch(f.path, pattern) and re.search(words, text)), "untested")
-            counts[reason] += times
+            given = next((r for r in known if fnmatch.fnmatch(f.path, r.file) and re.search(r.text, text)), UNTOLD)
+            counts[given.reason] += times
             shown = text if len(text) <= CUT else text[: CUT - 3] + "..."
-            out += f"- {what}{f' ({times})' if times > 1 else ''}, {reason}: `{shown}`\n"
+            out += f"- {what}{f' ({times})' if times > 1 else ''}, {given.reason}: `{shown}`"
+            out += f" ({given.why})\n" if given.why else "\n"
     told = ", ".join(f"{reason} {count}" for reason, count in counts.most_common())
     print(f"not covered: {sum(counts.values())} places ({told})")
     return out
@@ -165,7 +183,7 @@ def stale(text: str) -> list[str]:
             path = CORE / "src" / file
             source = path.read_text(encoding="utf-8") if path.exists() else ""
         elif line.startswith("- never"):
-            shown = line[line.index("`") + 1 : -1]
+            shown = line[line.index("`") + 1 : line.rindex("`")]
             if shown.removesuffix("...") not in source:
                 out.append(f"{file}: {shown}")
     return out
