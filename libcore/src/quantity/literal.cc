@@ -223,9 +223,14 @@ LiteralResult read_literal(std::string_view text) {
         return r;
     }
     const bool negative = !text.empty() && text[0] == '-';
+    const std::size_t begin = negative ? 1 : 0;
     Number n;
-    if (!read_number(text, negative ? 1 : 0, n))
-        return fault(LiteralFault::not_a_value, text.substr(0, 0));
+    if (!read_number(text, begin, n)) { // no digits, or more than a number holds
+        const std::size_t end = text.find_first_not_of("0123456789./", begin);
+        return begin < text.size() && is_digit(text[begin])
+                   ? fault(LiteralFault::too_large, text.substr(0, end))
+                   : fault(LiteralFault::not_a_value, text.substr(0, 0));
+    }
     if (negative)
         n.value = -n.value;
     Literal l;

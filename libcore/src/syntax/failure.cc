@@ -11,32 +11,22 @@ namespace groundrule::syntax {
 
 namespace {
 
+// In their order.
+constexpr std::string_view class_names[] = {"a line of the declaration",
+                                            "a joining word",
+                                            "a comparison",
+                                            "an arithmetic sign",
+                                            "a punctuation mark",
+                                            "a name",
+                                            "a value with its unit",
+                                            "a text in quotes",
+                                            "a clause number",
+                                            "a function",
+                                            "the end of the declaration"};
+static_assert(std::size(class_names) == static_cast<std::size_t>(Expected::end) + 1);
+
 std::string_view class_name(Expected kind) {
-    switch (kind) {
-    case Expected::clause:
-        return "a line of the declaration";
-    case Expected::connective:
-        return "a joining word";
-    case Expected::comparison:
-        return "a comparison";
-    case Expected::arithmetic:
-        return "an arithmetic sign";
-    case Expected::punctuation:
-        return "a punctuation mark";
-    case Expected::name:
-        return "a name";
-    case Expected::value:
-        return "a value with its unit";
-    case Expected::text:
-        return "a text in quotes";
-    case Expected::citation:
-        return "a clause number";
-    case Expected::function:
-        return "a function";
-    case Expected::end:
-        return "the end of the declaration";
-    }
-    return "";
+    return class_names[static_cast<std::size_t>(kind)];
 }
 
 // Alternatives that tell themselves; the others are words to be written as they stand.
@@ -161,17 +151,17 @@ std::string_view translated(std::string_view token) {
 
 std::string help_for(const ParseState &s, const char *first, const char *at,
                      std::string_view token) {
-    const bool behind_is = expects(s, "one") && expects(s, Expected::comparison);
+    const bool behind_is = expects(s, "one") && expects(s, Expected::text); // a type has no texts
     if (behind_is && (token == "yes" || token == "no"))
         return "a yes_no stands alone: write `x` or `not x` in place of `x is yes` or `x is no`";
     if (behind_is && (token == "at" || token == "more" || token == "less" || token == "from"))
         return "leave out `is`: comparisons stand without it";
-    if (token == "(" && at != first && (at[-1] == ' ' || at[-1] == '\t')) {
-        const char *before = at;
-        while (before != first && (before[-1] == ' ' || before[-1] == '\t'))
-            --before;
-        if (before != first && (is_digit(before[-1]) || before[-1] == ')') &&
-            !expects(s, Expected::arithmetic))
+    if (token == "(") {
+        const std::string_view above(first, static_cast<std::size_t>(at - first));
+        const std::string_view read = above.substr(0, above.find_last_not_of(" \t") + 1);
+        const bool apart = read.size() < above.size();
+        const bool number = read.find_last_of("0123456789)") + 1 == read.size();
+        if (apart && number && !expects(s, Expected::arithmetic))
             return "a clause number has no blanks in it: 210.8(A)(2)";
     }
     const std::string_view word = translated(token);
@@ -195,13 +185,9 @@ const char *content_end(const char *first, const char *last) {
         at = skip_layout(at, last, Layout::free);
         if (at == last)
             break;
-        if (*at == '"') {
-            ++at;
-            while (at != last && *at != '"' && *at != '\n')
-                ++at;
-        }
-        if (at != last)
-            ++at;
+        if (*at == '"')
+            at = std::find(at + 1, last, '"');
+        at = std::min(at + 1, last);
         end = at;
     }
     return end;
@@ -218,7 +204,7 @@ void report_failure(const ParseState &s, const char *first, const char *last,
     const Span span = s.span(at, at + std::max<std::size_t>(token.size(), 1));
     const bool joined =
         (token == "and" && expects(s, "or")) || (token == "or" && expects(s, "and"));
-    if (joined && !expects(s, Expected::value)) {
+    if (joined) {
         diagnostics
             .error("mixed-and-or", span,
                    "`and` and `or` stand side by side; it is unclear which binds first")

@@ -36,16 +36,16 @@ bool begins_line(std::string_view word, std::string_view family) {
                              "note", "source"});
     if (family == "test")
         return one_of(word, {"given", "expect", "with", "without", "source"});
-    if (family == "table" || family == "list")
+    if (family == "table")
         return one_of(word, {"gives", "by", "numbered"});
-    return one_of(word, {"title", "publisher", "authority", "effective", "interim", "conflict"}) ||
-           (word == "until" && family == "amendment");
+    return one_of(word,
+                  {"title", "publisher", "authority", "effective", "until", "interim", "conflict"});
 }
 
 // `in` with editions stands on a line of its own if it stood so.
 bool editions_line(const FormatToken &t, std::string_view family) {
     return t.text == "in" && t.first_on_line &&
-           one_of(family, {"rule", "clause", "test", "table", "list"});
+           one_of(family, {"rule", "clause", "replace", "test", "table"});
 }
 
 // Words that stay on the line of the word before: `listed (1) where …`, `with … expect …`.
@@ -104,8 +104,7 @@ Line tail(const Line &line) {
 class ClauseWriter {
   public:
     ClauseWriter(const std::vector<FormatToken> &tokens, std::string_view family)
-        : family_(family),
-          content_(family == "table" || family == "list" ? table_content : content) {
+        : family_(family), content_(family == "table" ? table_content : content) {
         cut(tokens);
     }
 
@@ -138,7 +137,7 @@ class ClauseWriter {
         for (const FormatToken &t : tokens) {
             const bool word = t.kind == FormatToken::Kind::word && t.depth == 0;
             const bool opens = begins_line(t.text, family_) || editions_line(t, family_);
-            const bool starts = word && opens && !continues_line(t.text, clause) && !lines_.empty();
+            const bool starts = word && opens && !continues_line(t.text, clause);
             const bool broken = t.first_on_line && !lines_.empty() && !starts;
             if (starts || broken || lines_.empty()) {
                 lines_.emplace_back();
@@ -279,7 +278,7 @@ std::vector<std::string> cells_of(const Line &line) {
     std::vector<std::string> cells;
     Line cell;
     for (const FormatToken &t : line) {
-        if (t.text == "|" && t.kind == FormatToken::Kind::punctuation) {
+        if (t.text == "|") {
             cells.push_back(joined_tokens(cell));
             cell.clear();
         } else {
@@ -293,21 +292,20 @@ std::vector<std::string> cells_of(const Line &line) {
 std::string table(const std::vector<FormatToken> &tokens, bool whole) {
     // Rows begin on the line after the keys, or after the name of a table that they are added to;
     // keys go on while a line ends in a comma.
-    std::size_t by = 0;
-    while (whole && by < tokens.size() &&
-           !(tokens[by].text == "by" && tokens[by].depth == 0 &&
-             tokens[by].kind == FormatToken::Kind::word))
-        ++by;
-    std::size_t first = std::min(by + 1, tokens.size());
-    while (first < tokens.size() && !(tokens[first].first_on_line && tokens[first - 1].text != ","))
-        ++first;
-    std::string out =
-        ClauseWriter({tokens.begin(), tokens.begin() + static_cast<std::ptrdiff_t>(first)}, "table")
-            .text();
+    const std::string_view opens = whole ? "by" : "table";
+    bool opened = false;
+    std::string_view before;
+    const auto first = std::find_if(tokens.begin(), tokens.end(), [&](const FormatToken &t) {
+        const bool row = opened && t.first_on_line && before != ",";
+        opened = opened || t.text == opens;
+        if (t.kind != FormatToken::Kind::comment)
+            before = t.text;
+        return row;
+    });
+    std::string out = ClauseWriter({tokens.begin(), first}, "table").text();
     std::vector<std::vector<std::string>> rows;
     std::vector<std::string> alone;
-    for (const Line &line :
-         lines_of({tokens.begin() + static_cast<std::ptrdiff_t>(first), tokens.end()})) {
+    for (const Line &line : lines_of({first, tokens.end()})) {
         const bool comment = line.front().kind == FormatToken::Kind::comment;
         rows.push_back(comment ? std::vector<std::string>() : cells_of(line));
         alone.push_back(comment ? laid_out(line, indent) : "");
@@ -387,20 +385,14 @@ std::string between(std::string_view text) {
 
 // Where a declaration's own text ends and the comments and blank lines before the next one begin.
 std::size_t own_end(std::string_view text) {
-    std::size_t end = text.size();
-    while (end > 0) {
-        const std::size_t newline = text.rfind('\n', end - 1);
-        const std::size_t start = newline == std::string_view::npos ? 0 : newline + 1;
-        const std::string_view line = text.substr(start, end - start);
-        const std::size_t first = line.find_first_not_of(" \t\r");
-        const bool passes = first == std::string_view::npos || line[0] == '#';
-        if (!passes || start == 0)
-            return passes ? 0 : end;
-        end = start - 1;
-        if (end == 0)
-            return 0;
+    std::size_t own = 0;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find('\n', at), text.size());
+        if (text.find_first_not_of(" \t\r", at) < end && text[at] != '#')
+            own = end;
+        at = end + 1;
     }
-    return 0;
+    return own;
 }
 
 bool one_line(const std::string &text) {
@@ -417,16 +409,13 @@ std::optional<std::string> format(const SourceText &source, Diagnostics &diagnos
     const std::vector<Piece> pieces = split(source, 0, diagnostics);
     const std::string_view text = source.text();
     std::string out = between(text.substr(0, pieces.empty() ? text.size() : pieces.front().begin));
-    std::string last;
     for (const Piece &piece : pieces) {
         const std::string_view all = text.substr(piece.begin, piece.end - piece.begin);
         const std::size_t end = own_end(all);
-        const std::string_view after = all.substr(end);
+        const std::string_view after = all.substr(end); // from the end of its last line
         const std::string laid = declaration(all.substr(0, end), piece);
         const bool more = piece.end < text.size();
-        const std::string comments = between(after.substr(
-            std::min<std::size_t>(after.find('\n'), after.size() - (after.empty() ? 0 : 1)) +
-            (after.empty() ? 0 : 1)));
+        const std::string comments = between(after.substr(after.empty() ? 0 : 1));
         const bool close =
             one_line(laid) && comments.empty() && std::count(after.begin(), after.end(), '\n') <= 1;
         out += laid;
@@ -434,9 +423,8 @@ std::optional<std::string> format(const SourceText &source, Diagnostics &diagnos
             out += "\n" + comments;
         else if (more)
             out += close ? "" : "\n";
-        last = laid;
     }
-    while (out.size() > 1 && out.ends_with("\n\n"))
+    while (out.ends_with("\n\n"))
         out.pop_back();
     return out;
 }

@@ -15,19 +15,16 @@ bool is_blank(char c) {
     return c == ' ' || c == '\t' || c == '\r' || c == '\n';
 }
 
-// A citation or a label keeps its brackets: 210.8(A)(2), (B)(1). `at` stands on the opening one.
-std::size_t part_end(std::string_view text, std::size_t at) {
-    std::size_t end = at + 1;
-    const auto inside = [](char c) {
-        return (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-    };
-    while (end < text.size() && inside(text[end]))
-        ++end;
-    return end < text.size() && text[end] == ')' && end > at + 1 ? end + 1 : at;
-}
-
 bool digit(char c) {
     return c >= '0' && c <= '9';
+}
+
+// A citation or a label keeps its brackets: 210.8(A)(2), (B)(1). Only what the grammar has read is
+// cut, so what opens there is closed.
+std::size_t parts_end(std::string_view text, std::size_t at) {
+    while (at < text.size() && text[at] == '(')
+        at = std::min(text.find(')', at), text.size() - 1) + 1;
+    return at;
 }
 
 std::size_t word_end(std::string_view text, std::size_t at) {
@@ -35,13 +32,7 @@ std::size_t word_end(std::string_view text, std::size_t at) {
     while (end < text.size() && !is_blank(text[end]) && text[end] != '"' && text[end] != '#' &&
            marks.find(text[end]) == std::string_view::npos)
         ++end;
-    while (end > at && digit(text[at]) && end < text.size() && text[end] == '(') {
-        const std::size_t next = part_end(text, end);
-        if (next == end)
-            break;
-        end = next;
-    }
-    return end;
+    return digit(text[at]) ? parts_end(text, end) : end;
 }
 
 // A label stands behind listed, except, path, permits; there its brackets belong to it.
@@ -51,17 +42,6 @@ bool takes_label(const std::vector<FormatToken> &tokens) {
     const std::string &last = tokens.back().text;
     return last == "listed" || last == "except" || last == "path" || last == "permits" ||
            last == "exception";
-}
-
-std::size_t label_end(std::string_view text, std::size_t at) {
-    std::size_t end = at;
-    while (end < text.size() && text[end] == '(') {
-        const std::size_t next = part_end(text, end);
-        if (next == end)
-            break;
-        end = next;
-    }
-    return end;
 }
 
 } // namespace
@@ -86,13 +66,13 @@ std::vector<FormatToken> format_tokens(std::string_view text) {
         if (text[at] == '#') {
             token.kind = FormatToken::Kind::comment;
             end = std::min(text.find('\n', at), text.size());
-            while (end > at && is_blank(text[end - 1]))
+            while (is_blank(text[end - 1]))
                 --end;
         } else if (text[at] == '"') {
             token.kind = FormatToken::Kind::text;
             end = std::min(text.find_first_of("\"\n", at + 1), text.size() - 1) + 1;
         } else if (text[at] == '(' && takes_label(tokens)) {
-            end = std::max(label_end(text, at), at + 1);
+            end = parts_end(text, at);
         } else if (marks.find(text[at]) != std::string_view::npos) {
             token.kind = FormatToken::Kind::punctuation;
         } else {
@@ -118,11 +98,10 @@ std::string joined_tokens(const std::vector<FormatToken> &tokens) {
         const FormatToken &t = tokens[i];
         if (i > 0) {
             const std::string &before = tokens[i - 1].text;
-            const bool mark = t.kind == FormatToken::Kind::punctuation;
-            const bool glued = before == "(" || before == "[" ||
-                               (mark && (t.text == ")" || t.text == "]" || t.text == ","));
-            const bool apart = before == "," || before == ":" || before == "=" || before == "|" ||
-                               (mark && (t.text == ":" || t.text == "=" || t.text == "|"));
+            const bool glued =
+                before == "(" || before == "[" || t.text == ")" || t.text == "]" || t.text == ",";
+            const bool apart =
+                before == "," || before == ":" || before == "=" || t.text == ":" || t.text == "=";
             if (t.kind == FormatToken::Kind::comment)
                 out += "  ";
             else if (!glued && (apart || t.after_blank))

@@ -21,8 +21,7 @@ constexpr auto chain(ExprKind kind) {
         const ExprId left = x3::_val(context);
         const Span span = joined(s, left, right);
         Expr &node = s.file->exprs[left];
-        const bool fresh = node.kind != kind || node.flag;
-        if (!fresh) {
+        if (node.kind == kind) {
             node.children.push_back(right);
             node.span = span;
             s.put_below(node, right);

@@ -173,7 +173,7 @@ ast::File parse(const SourceText &source, std::uint32_t file_index, Diagnostics 
             break;
         }
         if (!parse_piece(piece, source, file, diagnostics)) {
-            file.header_broken = file.header_broken || (file.decls.empty() && file.broken.empty());
+            file.header_broken = file.header_broken || file.decls.empty();
             file.broken.push_back({file_index, piece.begin, piece.end});
         }
     }

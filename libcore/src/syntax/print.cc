@@ -22,11 +22,9 @@ std::string written(Span span, const Sources &sources) {
         const bool blank = c == ' ' || c == '\n' || c == '\r' || c == '\t';
         if (!blank)
             out += c;
-        else if (!out.empty() && out.back() != ' ')
+        else if (!out.ends_with(' '))
             out += ' ';
     }
-    while (out.ends_with(' '))
-        out.pop_back();
     return out;
 }
 

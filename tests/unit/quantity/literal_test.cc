@@ -159,7 +159,8 @@ TEST_CASE("a value beyond what its grid resolves is too large") {
     CHECK(fault_of("9007199") == LiteralFault::none);
     CHECK(fault_of("9007200") == LiteralFault::too_large);
     CHECK(fault_of("900720000 %") == LiteralFault::too_large);
-    CHECK(fault_of(std::string(400, '9') + " A") != LiteralFault::none);
+    CHECK(fault_of(std::string(400, '9') + " A") == LiteralFault::too_large);
+    CHECK(fault_of("-" + std::string(400, '9')) == LiteralFault::too_large);
 }
 
 TEST_CASE("text without a number is no value") {

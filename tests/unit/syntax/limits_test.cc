@@ -124,6 +124,30 @@ TEST_CASE("a condition inside brackets starts no new count: levels of where and 
     CHECK(codes_of(nested(50)) == "too-deep");
 }
 
+TEST_CASE("levels end with their clause, their comma and their text") {
+    const std::string nots = repeated("not ", 60);
+    const std::string head = "rule 1.1 \"R\"\n  topic t\n  for box\n";
+    CHECK(codes_of(head + "  where " + nots + "a\n  shall " + nots + "b\n  listed (1) where " +
+                   nots + "c\n  except 1 where " + nots + "d\n  path (1) where " + nots +
+                   "e\n  permits (2) where " + nots + "f\n  says \"x\"\n")
+              .empty());
+    CHECK(codes_of(shall("larger_of(if " + nots + "a then b otherwise c, if " + nots +
+                         "a then b otherwise c) = d"))
+              .empty());
+    // What stands in texts and comments is none, and a bracket that nothing opened closes nothing.
+    const std::string brackets = repeated("(", 120);
+    CHECK(codes_of(head + "  shall a # " + brackets + "\n  says \"" + brackets + "\"\n").empty());
+    CHECK(codes_of("gap 1.1 \"" + brackets + "\n") == "syntax"); // no closing quote
+    CHECK(codes_of("gap 1.1 \"" + brackets) == "syntax");
+    CHECK(codes_of("gap 1.1 # " + brackets) == "syntax");
+    CHECK(codes_of(shall(repeated(")", 120) + brackets)) == "too-deep");
+    CHECK(codes_of(shall(repeated(")", 120) + repeated("(", 90))) == "syntax");
+    // A test of many cases has as many words that may open a level.
+    CHECK(codes_of("test t \"T\"\n  given box.a = yes\n" +
+                   repeated("  with box.a = \"not\" expect complies (1.1(A))\n", 200))
+              .empty());
+}
+
 TEST_CASE("a long conjunction within the size bound is read") {
     CHECK(codes_of(shall("a" + repeated(" and b", 9000))).empty());
 }
