@@ -54,6 +54,14 @@ static void faults_of_the_caller(void) {
     options.choose = NULL;
     EXPECT(gr_adoption_find(adoption, WORDS("{\"application_date\": \"2024-01-01\"}"), NULL, 0,
                             &options, &answer, &error) == GR_BAD_FACTS);
+    /* A 14-50R is one of 50 A. */
+    options.on = NULL;
+    EXPECT(gr_adoption_find(adoption,
+                            WORDS("{\"panels\": [{\"circuits\": [{\"receptacles\": [{"
+                                  "\"configuration\": \"14-50R\", \"rated_current\": \"30 A\"}"
+                                  "]}]}]}"),
+                            NULL, 0, &options, &answer, &error) == GR_BAD_FACTS);
+    EXPECT(strcmp(error.code, "contradiction") == 0);
     options.size = 3;
     EXPECT(gr_adoption_find(adoption, WORDS("{}"), NULL, 0, &options, &answer, &error) ==
            GR_BAD_ARGUMENT);

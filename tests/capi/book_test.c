@@ -30,6 +30,9 @@ static void null_handles(void) {
     EXPECT(book == NULL);
     EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 1, NULL, &book, &error) == GR_BAD_ARGUMENT);
     EXPECT(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, NULL, &error) == GR_BAD_ARGUMENT);
+    const gr_source nameless = {{NULL, 3}, {"", 0}};
+    EXPECT(gr_book_open(WORDS("nec-2020"), &nameless, 1, NULL, &book, &error) == GR_BAD_ARGUMENT);
+    EXPECT(book == NULL);
     EXPECT(gr_book_test(NULL, &text, &failed, &error) == GR_BAD_ARGUMENT);
     EXPECT(text.size == 7 && failed == 7);
     EXPECT(gr_book_slot(NULL, WORDS("circuit.breaker"), &slot, &error) == GR_BAD_ARGUMENT);
@@ -52,6 +55,15 @@ static void unknown_books(void) {
         /* The error may be left out. */
         EXPECT(gr_book_open(WORDS(names[i]), NULL, 0, NULL, &book, NULL) == status);
     }
+}
+
+static void a_place_is_no_book(void) {
+    gr_book *book = UNTOUCHED(gr_book);
+    gr_error error;
+    EXPECT(gr_book_open(WORDS("harbor-city"), NULL, 0, NULL, &book, &error) == GR_BAD_RULES);
+    EXPECT(strcmp(error.code, "unknown-book") == 0);
+    EXPECT(HOLDS(error.message, "its adoption tells which book applies there"));
+    EXPECT(book == UNTOUCHED(gr_book));
 }
 
 static void a_day_decides_on_layers(void) {
@@ -91,6 +103,8 @@ static void lengths_count(void) {
     EXPECT(HOLDS(error.message, "circuit.breaker"));
     EXPECT(gr_book_slot(book, "circuit.breaker\0x", 17, &slot, &error) == GR_BAD_ARGUMENT);
     EXPECT(gr_book_slot(book, "", 0, &slot, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_book_slot(book, WORDS("zzzzzzzzzzzz"), &slot, &error) == GR_BAD_ARGUMENT);
+    EXPECT(!HOLDS(error.message, "did you mean"));
     gr_book_free(book);
 }
 
@@ -210,6 +224,7 @@ static void what_ships(void) {
 int main(void) {
     null_handles();
     unknown_books();
+    a_place_is_no_book();
     a_day_decides_on_layers();
     lengths_count();
     faults_of_rule_text();

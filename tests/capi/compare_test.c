@@ -55,6 +55,13 @@ static void an_amendment(void) {
     EXPECT(gr_comparison_add_job(comparison, WORDS("{\"panels\": 3}"), WORDS("bad"), &error) ==
            GR_BAD_FACTS);
     EXPECT(HOLDS(error.message, "bad:1:"));
+    /* A 14-50R is one of 50 A. */
+    EXPECT(gr_comparison_add_job(comparison,
+                                 WORDS("{\"panels\": [{\"circuits\": [{\"receptacles\": [{"
+                                       "\"configuration\": \"14-50R\", \"rated_current\": \"30 A\""
+                                       "}]}]}]}"),
+                                 WORDS("odd"), &error) == GR_BAD_FACTS);
+    EXPECT(strcmp(error.code, "contradiction") == 0);
     REQUIRE(gr_comparison_add_job(comparison, WORDS(garage), WORDS("garage"), &error) == GR_OK);
     REQUIRE(gr_comparison_render(comparison, GR_JSON, &text, &error) == GR_OK);
     EXPECT(HOLDS(text.data, "\"jobs\": 1,") && HOLDS(text.data, "\"job\": \"garage\""));

@@ -277,6 +277,32 @@ static void several_numbers_are_set_or_none(void) {
     gr_job_free(all);
 }
 
+static void codes(void) {
+    gr_job *job = job_from(garage);
+    const gr_slot work = slot("circuit.work");
+    const gr_slot breaker = slot("circuit.breaker");
+    const gr_slot neutral = slot("circuit.neutral");
+    const gr_slot nowhere = {99, 0};
+    const double one = 1;
+    uint32_t code = 7;
+    EXPECT(gr_book_code(book, breaker, WORDS("50 A"), &code, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strcmp(error.code, "no-codes") == 0 && HOLDS(error.message, "breaker"));
+    EXPECT(gr_book_code(book, neutral, WORDS("yes"), &code, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_book_code(book, work, WORDS("brand_new"), &code, &error) == GR_BAD_FACTS);
+    EXPECT(HOLDS(error.message, "circuit.work") && code == 7);
+    EXPECT(gr_job_set_code(job, work, 0, 4000, &error) == GR_BAD_FACTS);
+    EXPECT(strcmp(error.message, "circuit.work has no such code") == 0);
+    EXPECT(gr_job_set_code(job, neutral, 0, 1, &error) == GR_BAD_FACTS);
+    EXPECT(gr_job_set_code(job, breaker, 0, 0, &error) == GR_BAD_FACTS);
+    EXPECT(gr_job_set_numbers(job, 0, &nowhere, &one, 1, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strcmp(error.code, "bad-slot") == 0);
+    EXPECT(gr_job_set_numbers(job, 0, NULL, NULL, 0, &error) == GR_OK);
+    /* A list that is called like none has no nearest name. */
+    EXPECT(gr_job_add(job, 0, WORDS("zzzzzzzzzzzz"), &code, &error) == GR_BAD_ARGUMENT);
+    EXPECT(HOLDS(error.message, "zzzzzzzzzzzz") && !HOLDS(error.message, "did you mean"));
+    gr_job_free(job);
+}
+
 static void contradictions_give_no_report(void) {
     /* A 14-50R is one of 50 A. */
     gr_job *job = job_from("{\"panels\": [{\"circuits\": [{\"receptacles\": [{"
@@ -382,6 +408,7 @@ int main(void) {
     setters_say_the_same_as_a_document();
     setters_refuse();
     several_numbers_are_set_or_none();
+    codes();
     contradictions_give_no_report();
     assumptions();
     reports();

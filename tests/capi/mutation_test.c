@@ -53,6 +53,9 @@ static void faults_of_the_caller(void) {
     options.file.size = strlen("other.rules");
     EXPECT(gr_mutate(book, &options, &mutation, &error) == GR_BAD_ARGUMENT);
     EXPECT(HOLDS(error.message, "other.rules"));
+    options.file.data = NULL;
+    EXPECT(gr_mutate(book, &options, &mutation, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strcmp(error.code, "bad-pointer") == 0);
     EXPECT(mutation == UNTOUCHED(gr_mutation));
     EXPECT(gr_mutation_mutants(NULL) == 0 && gr_mutation_killed(NULL) == 0);
     EXPECT(gr_mutation_survivor(NULL, 0, &survivor, &error) == GR_BAD_ARGUMENT);

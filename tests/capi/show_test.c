@@ -61,6 +61,9 @@ static void one_rule_with_its_lineage(void) {
     text = NULL;
     EXPECT(gr_book_describe_rule(book, WORDS("625.43(B)"), &text, &error) == GR_BAD_ARGUMENT);
     EXPECT(strstr(error.message, "did you mean \"625.42(B)\"?") != NULL);
+    EXPECT(gr_book_describe_rule(book, WORDS("zzzzzzzzzzzz"), &text, &error) == GR_BAD_ARGUMENT);
+    EXPECT(strstr(error.message, "zzzzzzzzzzzz") != NULL);
+    EXPECT(strstr(error.message, "did you mean") == NULL);
     EXPECT(text == NULL);
     gr_book_free(book);
 }

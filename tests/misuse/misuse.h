@@ -111,7 +111,29 @@ class Misuse {
                 given.size = size;
                 expect(name, where + " has a wrong size", call(function, wrong) == GR_BAD_ARGUMENT);
             }
+            newer<I>(name, where, function, right);
         }
+    }
+
+    // A struct of a caller that knows more than the library: in options more may stand only as
+    // zero, which is "as before"; of what is filled in the rest is zero.
+    template <std::size_t I, typename Function, typename Tuple>
+    void newer(const char *name, const std::string &where, Function function, const Tuple &right) {
+        using Struct = std::remove_pointer_t<std::tuple_element_t<I, Tuple>>;
+        struct {
+            std::remove_const_t<Struct> known;
+            std::array<unsigned char, 16> more;
+        } given{*std::get<I>(right), {}};
+        given.known.size = sizeof given;
+        Tuple grown = right;
+        std::get<I>(grown) = &given.known;
+        expect(name, where + " is larger", call(function, grown) == GR_OK);
+        given.more[3] = 1;
+        const bool refused = call(function, grown) == GR_BAD_ARGUMENT;
+        if constexpr (std::is_const_v<Struct>)
+            expect(name, where + " asks for what is not known", refused);
+        else
+            expect(name, where + " is filled in to its end", !refused && given.more[3] == 0);
     }
 
     template <typename T>

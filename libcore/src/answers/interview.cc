@@ -55,6 +55,10 @@ bool Interview::take(JsonValue document, Diagnostics &diagnostics) {
     }
     if (!job)
         return false;
+    if (options_.most_items != 0 && job->row_count() > options_.most_items)
+        return refuse(diagnostics, "too-large",
+                      "a job has items, at most " + std::to_string(options_.most_items) + " here",
+                      {});
     evaluate::Workspace cells;
     evaluate::run(*program_, *job, cells);
     if (!cells.contradictions.empty()) {

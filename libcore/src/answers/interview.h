@@ -16,6 +16,7 @@ struct InterviewOptions {
     // Also asks what is there: for each open list without items that rules look at, how many items
     // it has. Without it only the items that the job tells are asked about.
     bool outline = false;
+    std::size_t most_items = 0; // of its job, if a host bounds them; 0: it doesn't
 };
 
 class Interview {

@@ -14,6 +14,8 @@ using groundrule::c_api::asking;
 using groundrule::c_api::bad_pointer;
 using groundrule::c_api::bad_size;
 using groundrule::c_api::cancelled;
+using groundrule::c_api::check_items;
+using groundrule::c_api::check_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::give_element;
@@ -82,6 +84,9 @@ gr_status gr_audit_open(const gr_book *book, const ArrowSchema *schema,
         if (wanted.threads > 256)
             return fail(error, GR_BAD_ARGUMENT, "too-large", "at most 256 threads");
         const groundrule::c_api::OpenBook &open = *book->open;
+        const gr_status fits = check_size(open, given.assumptions.size, error);
+        if (fits != GR_OK)
+            return fits;
         Diagnostics diagnostics;
         if (given.assumptions.size != 0)
             wanted.plan.assumptions = facts::assumptions_from_json(
@@ -175,6 +180,9 @@ gr_status gr_audit_job(const gr_audit *handle, const ArrowArray *rows, size_t ro
         auto job = open.audit.job(*rows, row, fault);
         if (!job)
             return fail(error, GR_BAD_FACTS, "bad-row", fault);
+        const gr_status fits = check_items(*open.book, job->row_count(), GR_BAD_FACTS, error);
+        if (fits != GR_OK)
+            return fits;
         *out = handed_over(gr_job{{}, open.book, std::move(*job), open.assumptions, {}});
         return GR_OK;
     });

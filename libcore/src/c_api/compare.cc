@@ -5,10 +5,12 @@
 #include "evaluate/scalar.h"
 #include "facts/json_reader.h"
 
-#include <optional>
+#include <utility>
 
 using groundrule::Diagnostics;
 using groundrule::c_api::bad_pointer;
+using groundrule::c_api::check_items;
+using groundrule::c_api::check_size;
 using groundrule::c_api::fail;
 using groundrule::c_api::fail_with;
 using groundrule::c_api::guard;
@@ -24,20 +26,26 @@ namespace report = groundrule::report;
 
 namespace {
 
-// The findings of every stage; faults of the job go to `diagnostics`.
-std::optional<report::Report> checked(const OpenBook &open, std::string_view json,
-                                      const std::string &name, evaluate::Workspace &workspace,
-                                      Diagnostics &diagnostics) {
+// The findings of every stage.
+gr_status check(const OpenBook &open, std::string_view json, const std::string &name,
+                evaluate::Workspace &workspace, report::Report &out, gr_error *error) {
+    gr_status fits = check_size(open, json.size(), error);
+    if (fits != GR_OK)
+        return fits;
+    Diagnostics diagnostics;
     auto job = facts::job_from_json(*open.book, json, name, diagnostics);
     if (!job)
-        return std::nullopt;
+        return fail_with(error, GR_BAD_FACTS, diagnostics, {});
+    fits = check_items(open, job->row_count(), GR_BAD_FACTS, error);
+    if (fits != GR_OK)
+        return fits;
     job->inherit_work();
     evaluate::run(open.program, *job, workspace);
-    if (!workspace.contradictions.empty()) {
-        diagnostics = report::contradictions(*open.book, open.program, *job, workspace);
-        return std::nullopt;
-    }
-    return report::findings(*open.book, open.program, *job, workspace, {});
+    if (!workspace.contradictions.empty())
+        return fail_with(error, GR_BAD_FACTS,
+                         report::contradictions(*open.book, open.program, *job, workspace), {});
+    out = report::findings(*open.book, open.program, *job, workspace, {});
+    return GR_OK;
 }
 
 } // namespace
@@ -69,16 +77,17 @@ gr_status gr_comparison_add_job(gr_comparison *comparison, const char *json, siz
         if (!live(comparison) || json == nullptr)
             return bad_pointer(error);
         const std::string shown = name == nullptr ? "job" : std::string(view(name, name_size));
-        Diagnostics diagnostics;
-        const auto older = checked(*comparison->before, view(json, size), shown,
-                                   comparison->workspace, diagnostics);
-        if (!older)
-            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        const auto newer = checked(*comparison->after, view(json, size), shown,
-                                   comparison->workspace, diagnostics);
-        if (!newer)
-            return fail_with(error, GR_BAD_FACTS, diagnostics, {});
-        report::add_job(comparison->jobs, shown, *older, *newer);
+        report::Report older;
+        report::Report newer;
+        const std::pair<const OpenBook *, report::Report *> sides[] = {
+            {comparison->before.get(), &older}, {comparison->after.get(), &newer}};
+        for (const auto &[open, found] : sides) {
+            const gr_status status =
+                check(*open, view(json, size), shown, comparison->workspace, *found, error);
+            if (status != GR_OK)
+                return status;
+        }
+        report::add_job(comparison->jobs, shown, older, newer);
         return GR_OK;
     });
 }

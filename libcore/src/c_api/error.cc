@@ -11,9 +11,7 @@ namespace {
 void place_from_words(gr_error &error, std::string_view where) {
     const std::string_view head = where.substr(0, where.find(" ("));
     const std::size_t last = head.rfind(':');
-    const std::size_t first = last == std::string_view::npos || last == 0
-                                  ? std::string_view::npos
-                                  : head.rfind(':', last - 1);
+    const std::size_t first = head.substr(0, last).rfind(':');
     if (first == std::string_view::npos) {
         copy_cut(error.file, sizeof error.file, where);
         return;

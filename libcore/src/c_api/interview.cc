@@ -33,6 +33,10 @@ gr_status gr_interview_new(const gr_book *book, const char *json, size_t size, c
             return fail(error, GR_BAD_ARGUMENT, "unknown-stage",
                         groundrule::c_api::no_such_stage(how.stage));
         const groundrule::c_api::OpenBook &open = *book->open;
+        const gr_status fits = groundrule::c_api::check_size(open, size, error);
+        if (fits != GR_OK)
+            return fits;
+        how.most_items = open.most_items;
         Diagnostics diagnostics;
         auto interview = answers::Interview::begin(
             *open.book, open.program, *open.dense, view(json, size),

@@ -354,6 +354,9 @@ gr_status gr_job_assume_json(gr_job *job, const char *json, size_t size, const c
     return guard(error, [&] {
         if (!live(job) || json == nullptr)
             return bad_pointer(error);
+        const gr_status fits = check_size(*job->book, size, error);
+        if (fits != GR_OK)
+            return fits;
         Diagnostics diagnostics;
         const std::string shown =
             name == nullptr ? "assumptions" : std::string(view(name, name_size));
