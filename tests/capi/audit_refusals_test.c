@@ -225,11 +225,14 @@ static void a_job_within_the_bounds_of_its_book(void) {
 /* --- a stream that gives the table once, or fails */
 
 static int fails_with;
+static int tells_none; /* a schema that is released already */
 static int given;
 
 static int give_schema(struct ArrowArrayStream *stream, struct ArrowSchema *out) {
     (void)stream;
     *out = table_schema;
+    if (tells_none)
+        memset(out, 0, sizeof *out);
     return fails_with;
 }
 static int give_rows(struct ArrowArrayStream *stream, struct ArrowArray *out) {
@@ -259,6 +262,12 @@ static void a_stream_that_fails(void) {
     EXPECT(strcmp(error.code, "bad-stream") == 0 && HOLDS(error.message, "the line is cut"));
     EXPECT(in.release != NULL); /* it stays the caller's */
     fails_with = 0;
+    tells_none = 1;
+    EXPECT(gr_audit_stream(audit, &in, NULL, &out, &error) == GR_BAD_FACTS);
+    EXPECT(strcmp(error.code, "wrong-type") == 0 && in.release != NULL);
+    tells_none = 0;
+    EXPECT(gr_audit_stream(audit, NULL, NULL, &out, &error) == GR_BAD_ARGUMENT);
+    EXPECT(gr_audit_stream(audit, &in, NULL, NULL, &error) == GR_BAD_ARGUMENT);
     REQUIRE(gr_audit_stream(audit, &in, NULL, &out, &error) == GR_OK);
     table.n_children = 0;
     EXPECT(out.get_next(&out, &verdicts) == EINVAL);

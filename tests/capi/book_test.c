@@ -158,6 +158,34 @@ static void long_lists_of_faults_are_cut(void) {
     EXPECT(memchr(error.file, '\0', sizeof error.file) != NULL);
 }
 
+/* A name that is too long for gr_error is cut between two characters. */
+static void long_names_are_cut(void) {
+    static char name[400]; /* of two bytes a character behind the first */
+    static char bytes[400];
+    gr_book *book = NULL;
+    gr_job *job = NULL;
+    gr_error error;
+    size_t i;
+    for (i = 0; i < sizeof name; ++i)
+        name[i] = i % 2 == 0 ? '\xc2' : '\xb0';
+    memset(bytes, 0x80, sizeof bytes);
+    REQUIRE(gr_book_open(WORDS("nec-2020"), NULL, 0, NULL, &book, &error) == GR_OK);
+    EXPECT(gr_job_from_json(book, WORDS("{"), name, sizeof name, &job, &error) == GR_BAD_FACTS);
+    EXPECT(strlen(error.file) == sizeof error.file - 2);
+    EXPECT(memcmp(error.file, name, sizeof error.file - 2) == 0 && error.line == 1);
+    name[0] = 'x';
+    name[1] = 'x';
+    name[2] = 'x';
+    for (i = 3; i < sizeof name; ++i)
+        name[i] = i % 2 == 1 ? '\xc2' : '\xb0';
+    EXPECT(gr_job_from_json(book, WORDS("{"), name, sizeof name, &job, &error) == GR_BAD_FACTS);
+    EXPECT(strlen(error.file) == sizeof error.file - 1);
+    /* What is no text has no characters. */
+    EXPECT(gr_job_from_json(book, WORDS("{"), bytes, sizeof bytes, &job, &error) == GR_BAD_FACTS);
+    EXPECT(error.file[0] == '\0' && error.line == 1);
+    gr_book_free(book);
+}
+
 static void a_book_tells_of_itself(void) {
     gr_book *first = NULL;
     gr_book *second = NULL;
@@ -229,6 +257,7 @@ int main(void) {
     lengths_count();
     faults_of_rule_text();
     long_lists_of_faults_are_cut();
+    long_names_are_cut();
     a_book_tells_of_itself();
     a_failing_test_is_counted();
     what_ships();

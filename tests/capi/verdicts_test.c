@@ -93,6 +93,12 @@ static void a_truth_is_yes_or_no(const gr_book *book, gr_job *job) {
     EXPECT(gr_job_set_truth(job, individual, 1, 0, &error) == GR_OK);
     REQUIRE(gr_check_verdicts(job, NULL, verdicts, 4, &count, &error) == GR_OK);
     EXPECT(are(verdicts, GR_VIOLATES, GR_COMPLIES, GR_COMPLIES, GR_VIOLATES));
+    EXPECT(gr_job_set_text(job, individual, 1, WORDS("yes"), &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(job, NULL, verdicts, 4, &count, &error) == GR_OK);
+    EXPECT(are(verdicts, GR_VIOLATES, GR_COMPLIES, GR_COMPLIES, GR_COMPLIES));
+    EXPECT(gr_job_set_text(job, individual, 1, WORDS("no"), &error) == GR_OK);
+    REQUIRE(gr_check_verdicts(job, NULL, verdicts, 4, &count, &error) == GR_OK);
+    EXPECT(are(verdicts, GR_VIOLATES, GR_COMPLIES, GR_COMPLIES, GR_VIOLATES));
     EXPECT(gr_job_set_truth(job, individual, 1, 7, &error) == GR_OK);
     REQUIRE(gr_check_verdicts(job, NULL, verdicts, 4, &count, &error) == GR_OK);
     EXPECT(are(verdicts, GR_VIOLATES, GR_COMPLIES, GR_COMPLIES, GR_COMPLIES));

@@ -15,6 +15,7 @@
 
 #include <groundrule/groundrule.h>
 
+#include <cerrno>
 #include <cstdio>
 #include <cstring>
 #include <functional>
@@ -119,6 +120,7 @@ gr_status whole_cycle(const Named &which, std::string_view facts) {
             step(gr_report_render(h.report, format, nullptr, &text, &error));
         step.needs(gr_book_describe(h.book));
         step.needs(gr_book_schema(h.book));
+        step.needs(gr_book_digest(h.book));
     }
     return step.status;
 }
@@ -195,6 +197,51 @@ gr_status audited(const gr_book *book, const Table &table, std::uint32_t threads
         if (step(gr_audit_batch(h.audit, &table.rows, &verdicts, &faulty, &error)))
             verdicts.release(&verdicts);
         step(gr_audit_job(h.audit, &table.rows, 0, &h.job, &error));
+    }
+    return step.status;
+}
+
+// A stream of one batch.
+struct Rows {
+    const Table &table;
+    bool given = false;
+
+    static Rows &of(ArrowArrayStream *stream) { return *static_cast<Rows *>(stream->private_data); }
+    ArrowArrayStream stream() {
+        return {[](ArrowArrayStream *s, ArrowSchema *out) {
+                    *out = of(s).table.schema;
+                    return 0;
+                },
+                [](ArrowArrayStream *s, ArrowArray *out) {
+                    *out = of(s).given ? ArrowArray{} : of(s).table.rows;
+                    of(s).given = true;
+                    return 0;
+                },
+                [](ArrowArrayStream *) -> const char * { return nullptr; },
+                [](ArrowArrayStream *s) { s->release = nullptr; }, this};
+    }
+};
+
+gr_status streamed(const gr_book *book, const Table &table) {
+    EveryHandle h;
+    Steps step;
+    Rows rows{table};
+    ArrowArrayStream in = rows.stream();
+    ArrowArrayStream out = {};
+    ArrowSchema schema = {};
+    ArrowArray verdicts = {};
+    const auto told = [](int status) {
+        return status == 0 ? GR_OK : status == ENOMEM ? GR_NO_MEMORY : GR_INTERNAL;
+    };
+    if (step(gr_audit_open(book, &table.schema, nullptr, &h.audit, &error)) &&
+        step(gr_audit_stream(h.audit, &in, nullptr, &out, &error))) {
+        if (step(told(out.get_schema(&out, &schema))))
+            schema.release(&schema);
+        if (step(told(out.get_next(&out, &verdicts))))
+            verdicts.release(&verdicts);
+        else // it stays failed
+            step(told(out.get_next(&out, &verdicts)));
+        out.release(&out);
     }
     return step.status;
 }
@@ -308,6 +355,8 @@ void all_cycles(const Named &which, std::string_view facts, const Table &table, 
         [&] { return answers(h.book, facts, "circuit.breaker"); }, most);
     fail_each(
         "audit", [&] { return audited(h.book, table, 1); }, most);
+    fail_each(
+        "audit of a stream", [&] { return streamed(h.book, table); }, most);
     for (const std::uint32_t threads : {2U, 4U}) {
         const std::string name = "audit, " + std::to_string(threads) + " threads";
         fail_each(

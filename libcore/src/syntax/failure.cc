@@ -114,8 +114,6 @@ std::string nearest_alternative(const ParseState &s, std::string_view token) {
         if (expects(s, pair.substr(0, pair.find(' '))))
             words.emplace_back(pair);
     }
-    if (expects(s, "encoded"))
-        words.emplace_back("not encoded");
     std::string lower(token);
     std::transform(lower.begin(), lower.end(), lower.begin(),
                    [](char c) { return is_upper(c) ? static_cast<char>(c - 'A' + 'a') : c; });

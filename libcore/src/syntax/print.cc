@@ -19,7 +19,7 @@ std::string written(Span span, const Sources &sources) {
     if (span.file >= sources.size())
         return out;
     for (const char c : sources[span.file].text().substr(span.begin, span.end - span.begin)) {
-        const bool blank = c == ' ' || c == '\n' || c == '\r' || c == '\t';
+        const bool blank = c == ' ' || c == '\r' || c == '\t'; // a value stays on its line
         if (!blank)
             out += c;
         else if (!out.ends_with(' '))

@@ -194,6 +194,19 @@ TEST_CASE("marks of layers stand in printed books, and name a layer of theirs") 
               .message.ends_with("the name of an edition or amendment is expected"));
 }
 
+TEST_CASE("signs and words that are none of the language are told as they stand") {
+    CHECK(told(shall("€")).message ==
+          "`€` stands where a value, a name or a condition is expected");
+    CHECK(told(shall("a = 3 A €")).at == "€");
+    CHECK(told(rule("  except 1 not encodid \"x\"\n")).help == "did you mean `encoded`?");
+    CHECK(told(shall("a = 3/4 A")).message ==
+          "3/4 is a fraction, and only lengths in in or ft are written with one");
+    const std::string head = "table 1.1\n  gives kind\n  by k : length\n  ";
+    CHECK(told(head + "1 in |\n  2 in | b\n").message.starts_with("the line ends where "));
+    CHECK(told(head + "1 in | Red\n").message.starts_with("`Red` stands where "));
+    CHECK(told(head + "1 in | -3\n").at == "-");
+}
+
 TEST_CASE("the last row of a table may end with the file") {
     CHECK(codes_of("table 1.1\n  gives current\n  by k : length\n  1 in | 3 A").empty());
     CHECK(codes_of("table 1.1\n  gives current\n  by k : length\n  1 in | \"a\"").empty());

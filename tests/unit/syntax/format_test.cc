@@ -103,6 +103,10 @@ TEST_CASE("layout: fields of an item stand in columns; what is no whole field in
           "    \"b\",\n"
           "    c, \"d\"\n"
           "  ) choice \"Which kind?\"\n");
+    check("item box\n  kind : one of (\"a\"\n  , \"b\") choice \"Which?\"\n",
+          "item box\n"
+          "  kind : one of (\"a\"\n"
+          "    , \"b\") choice \"Which?\"\n");
     check("add to item box\n  approved_by_city:yes_no authority \"Did it?\"\n"
           "  x:length measure \"How far?\"",
           "add to item box\n"

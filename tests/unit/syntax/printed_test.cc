@@ -107,9 +107,10 @@ TEST_CASE("printed: a choice stands in quotes unless it is a plain name") {
 }
 
 TEST_CASE("printed: types, cells, forces") {
-    const Parsed p = parsed("define f(i : one of (a, \"B\"), j : length) : current\n  = j\n\n"
-                            "table 1.1\n  gives kind\n  by k : length\n"
-                            "  1  1/4 in | red\n  2 in | \"5-20R\"\n  3 in | yes\n  4 in | --\n");
+    const Parsed p =
+        parsed("define f(i : one of (a, \"B\"), j : length) : current\n  = j\n\n"
+               "table 1.1\n  gives kind\n  by k : length\n"
+               "  1  1/4 in | red\n  2 in | \"5-20R\"\n  3 in | yes\n  4 in | no\n  5 in | --\n");
     const auto &function = std::get<ast::DefineDecl>(p.file.decls[0].body);
     CHECK(syntax::printed(function.parameters[0].type) == "one of (a, \"B\")");
     CHECK(syntax::printed(function.parameters[1].type) == "length");
@@ -118,7 +119,7 @@ TEST_CASE("printed: types, cells, forces") {
         for (const ast::Cell &cell : row.cells)
             cells += syntax::printed(cell, p.sources) + "; ";
     }
-    CHECK(cells == "1 1/4 in; red; 2 in; \"5-20R\"; 3 in; yes; 4 in; --; ");
+    CHECK(cells == "1 1/4 in; red; 2 in; \"5-20R\"; 3 in; yes; 4 in; no; 5 in; --; ");
     CHECK(std::string(syntax::printed(ast::Force::shall)) == "shall");
     CHECK(std::string(syntax::printed(ast::Force::caution)) == "caution");
     CHECK(syntax::printed(ast::File{}, ast::no_expr, {}).empty());
