@@ -33,7 +33,7 @@ bool same_value(double a, double b) {
 bool Entailment::same(Term a, Term b) { // NOLINT(misc-no-recursion)
     a = written_out(a);
     b = written_out(b);
-    if (a.made || b.made || a.negated != b.negated)
+    if (a.negated != b.negated)
         return false;
     return once('s', a, b, [&] { return same_node(a, b); });
 }
@@ -125,9 +125,9 @@ bool Entailment::reached_cells(const Term &a, const Term &b, // NOLINT(misc-no-r
     const Table &p = book(a).tables[static_cast<std::size_t>(x.index)];
     const Table &q = book(b).tables[static_cast<std::size_t>(y.index)];
     const auto column = static_cast<std::size_t>(x.column);
+    const auto of_q = static_cast<std::size_t>(y.column); // they may stand in another order there
     if (p.declared != q.declared || !same_keys(book(a), p, book(b), q) ||
-        p.columns.size() != q.columns.size() ||
-        p.columns[column] != q.columns[static_cast<std::size_t>(y.column)])
+        p.columns.size() != q.columns.size() || p.columns[column] != q.columns[of_q])
         return false;
     for (std::size_t cell = column; cell < p.cells.size(); cell += p.columns.size()) {
         std::size_t rest = cell / p.columns.size();
@@ -139,7 +139,7 @@ bool Entailment::reached_cells(const Term &a, const Term &b, // NOLINT(misc-no-r
             if (p.keys[k].match == ast::KeyMatch::exact && is_constant(node(key)))
                 reached = reached && node(key).value == value;
         }
-        if (reached && !test(p.cells[cell], q.cells[cell]))
+        if (reached && !test(p.cells[cell], q.cells[cell - column + of_q]))
             return false;
     }
     return true;
@@ -166,17 +166,21 @@ bool Entailment::bounded(const Term &a, const Term &b) { // NOLINT(misc-no-recur
     const Node &y = node(b);
     if (x.op == y.op && bounded_alike(a, b))
         return true;
-    const auto first = [&](auto test) { return test(0) || test(1); };
-    const auto each = [&](auto test) { return test(0) && test(1); };
-    const auto from = [&](std::size_t i) { return at_most(child(a, x, i), b); };
-    const auto to = [&](std::size_t i) { return at_most(a, child(b, y, i)); };
+    const auto from = [&](NodeId id) { return at_most(at(a, id), b); };
+    const auto to = [&](NodeId id) { return at_most(a, at(b, id)); };
+    const auto each = [](const Node &n, auto test) {
+        return std::all_of(n.children.begin(), n.children.end(), test);
+    };
+    const auto some = [](const Node &n, auto test) {
+        return std::any_of(n.children.begin(), n.children.end(), test);
+    };
     if (x.op == NodeOp::larger)
-        return each(from);
+        return each(x, from);
     if (y.op == NodeOp::smaller)
-        return each(to);
-    if (x.op == NodeOp::smaller && first(from))
+        return each(y, to);
+    if (x.op == NodeOp::smaller && some(x, from))
         return true;
-    return y.op == NodeOp::larger && first(to);
+    return y.op == NodeOp::larger && some(y, to);
 }
 
 bool Entailment::bounded_alike(const Term &a, const Term &b) { // NOLINT(misc-no-recursion)
@@ -187,8 +191,6 @@ bool Entailment::bounded_alike(const Term &a, const Term &b) { // NOLINT(misc-no
     const auto equal = [&](std::size_t i) { return same(child(a, x, i), child(b, y, i)); };
     switch (x.op) {
     case NodeOp::add:
-    case NodeOp::larger:
-    case NodeOp::smaller:
         return up(0) && up(1);
     case NodeOp::subtract:
         return up(0) && down(1);
@@ -266,8 +268,7 @@ bool Entailment::never_negative(Term t) const { // NOLINT(misc-no-recursion)
     case NodeOp::limit:
         return n.value >= 0;
     case NodeOp::field:
-        return n.type.is_quantity() && !n.type.dimension.point &&
-               !(n.type.dimension == dimension::temperature_difference);
+        return !(n.type.dimension == dimension::temperature_difference);
     case NodeOp::count:
         return true;
     case NodeOp::add:
