@@ -27,7 +27,7 @@ struct Digits {
 std::optional<Digits> last_number(std::string_view text) {
     std::optional<Digits> found;
     for (std::size_t at = 0; at < text.size(); ++at) {
-        if (!is_digit(text[at]) || (at > 0 && text[at - 1] != ' ' && text[at - 1] != '-'))
+        if (!is_digit(text[at]) || (at > 0 && text[at - 1] != ' '))
             continue;
         found = Digits{at, at};
         while (at < text.size() && (is_digit(text[at]) || text[at] == '.'))

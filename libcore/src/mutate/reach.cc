@@ -123,10 +123,7 @@ struct ByRule {
 struct ByFact {
     Reach &reach;
     std::uint32_t slot;
-    void met(Readers &readers) const {
-        if (readers.slots.empty() || readers.slots.back() != slot)
-            readers.slots.push_back(slot);
-    }
+    void met(Readers &readers) const { readers.slots.push_back(slot); }
 };
 
 } // namespace

@@ -161,8 +161,8 @@ class Maker {
     Span place_of(const Node &n, std::string_view word) const {
         const std::string_view text = book_.sources[n.span.file].text();
         std::size_t from = n.span.begin;
-        if (!n.children.empty() && child(n, 0).span.end > from)
-            from = child(n, 0).span.begin == n.span.begin ? child(n, 0).span.end : from;
+        if (!n.children.empty() && child(n, 0).span.begin == n.span.begin)
+            from = child(n, 0).span.end;
         const std::size_t at = text.find(word, from);
         if (at >= n.span.end)
             return n.span;

@@ -1,7 +1,6 @@
 // Mutants of small books: which are made, and which of them tests notice.
 
-#include "mutate/mutation.h"
-#include "trial.h"
+#include "mutate/survivors.h"
 
 #include "catch.h"
 
@@ -10,35 +9,12 @@
 namespace mutate = groundrule::mutate;
 using groundrule::mutate::Mutation;
 using groundrule::mutate::Refusal;
+using survivors::all_of;
+using survivors::Lines;
+using survivors::survivors_of;
+using survivors::told;
 
 namespace {
-
-Mutation survivors_of(const std::string &rules, const std::vector<std::string> &amendments = {}) {
-    const auto opened = trial::open(rules, amendments);
-    INFO(trial::faults(opened));
-    REQUIRE(opened.book != nullptr);
-    Mutation out;
-    // The shipped words for facts belong to every edition; they are not what is tried here.
-    const std::string file = amendments.empty() ? "trial.rules" : "";
-    REQUIRE(mutate::mutate(*opened.book, {file, 1}, out) == Refusal::none);
-    return out;
-}
-
-// "kind: from -> to", sorted.
-std::vector<std::string> told(const Mutation &mutation) {
-    std::vector<std::string> out;
-    for (const mutate::Mutant &m : mutation.survivors)
-        out.push_back(std::string(m.kind) + ": " + m.from + " -> " + m.to);
-    std::sort(out.begin(), out.end());
-    return out;
-}
-
-using Lines = std::vector<std::string>;
-
-// A rule without tests: every mutant survives.
-Lines all_of(const std::string &condition) {
-    return told(survivors_of(trial::rule_that(condition)));
-}
 
 std::string limited(const std::string &cases) {
     return "rule 1.1 \"A probe\"\n  topic probe\n  for crate\n  limit widest = 4 ft 6 in\n"
