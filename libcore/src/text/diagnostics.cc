@@ -73,8 +73,7 @@ std::string render(const Diagnostic &d, const Sources &sources) {
     if (!d.help.empty())
         out += "  help: " + d.help + "\n";
     if (d.other.file < sources.size()) {
-        out += "  " + (d.other_is.empty() ? std::string("see") : d.other_is) + ": " +
-               at(d.other, sources) + "\n";
+        out += "  " + d.other_is + ": " + at(d.other, sources) + "\n";
         out += excerpt(d.other, sources);
     }
     return out;

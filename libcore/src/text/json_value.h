@@ -36,8 +36,11 @@ class JsonValue {
     JsonValue(std::nullptr_t) {}
     template <typename T>
     requires std::same_as<T, bool> JsonValue(T value) : value_(value) {}
-    template <std::integral T>
-    requires(!std::same_as<T, bool>) JsonValue(T value) : value_(whole(value)) {}
+    template <std::signed_integral T>
+    JsonValue(T value) : value_(static_cast<std::int64_t>(value)) {}
+    template <std::unsigned_integral T>
+    requires(!std::same_as<T, bool>) JsonValue(T value)
+        : value_(static_cast<std::uint64_t>(value)) {}
     JsonValue(double value) : value_(value) {}
     JsonValue(std::string value) : value_(std::move(value)) {}
     JsonValue(std::string_view value) : value_(std::string(value)) {}
@@ -78,14 +81,6 @@ class JsonValue {
 
     using Value = std::variant<std::nullptr_t, bool, std::int64_t, std::uint64_t, double,
                                std::string, Array, Object>;
-
-    template <std::integral T>
-    static auto whole(T value) {
-        if constexpr (std::signed_integral<T>)
-            return static_cast<std::int64_t>(value);
-        else
-            return static_cast<std::uint64_t>(value);
-    }
 
     Value value_ = nullptr;
 

@@ -16,7 +16,8 @@ TEST_CASE("dates count days, and their text is read again as the same day") {
 }
 
 TEST_CASE("text that is no day of the calendar is no date") {
-    for (const char *text : {"", "2021-7-1", "2021-07-1x", "2021/07/01", "2021-00-10", "2021-04-31",
-                             "2100-02-29", "-021-07-01", "2021-+7-01", "2021-07-01 "})
+    for (const char *text :
+         {"", "2021-7-1", "2021-07-1x", "2021/07/01", "2021-00-10", "2021-04-31", "2100-02-29",
+          "-021-07-01", "2021-+7-01", "2021-07-01 ", "20x1-07-01", "2021-0x-01", "2021-07-0x"})
         CHECK_FALSE(date_from_text(text).has_value());
 }

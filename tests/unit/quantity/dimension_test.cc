@@ -42,6 +42,15 @@ TEST_CASE("multiplying dimensions commutes, associates and is undone by dividing
     }
 }
 
+TEST_CASE("what is made of a point of temperature is told from what is made of a difference") {
+    for (const Dimension &d : {number, current}) {
+        CHECK(product(temperature, d).point);
+        CHECK(product(d, temperature).point);
+        CHECK(quotient(temperature, d).point);
+        CHECK_FALSE(product(temperature_difference, d).point);
+    }
+}
+
 TEST_CASE("every named dimension is found by its name") {
     for (const Dimension &d : named_ones)
         CHECK(named(name_of(d)) == d);

@@ -37,6 +37,7 @@ TEST_CASE("a literal is read in the base unit of its dimension, in every unit") 
     const std::vector<Reading> readings = {
         {"30 A", dimension::current, 30},
         {"30A", dimension::current, 30},
+        {"30\tA", dimension::current, 30},
         {"500 mA", dimension::current, 0.5},
         {"10 kA", dimension::current, 10000},
         {"240 V", dimension::voltage, 240},
@@ -50,6 +51,7 @@ TEST_CASE("a literal is read in the base unit of its dimension, in every unit") 
         {"1 in", dimension::length, 25.4},
         {"6 ft", dimension::length, 1828.8},
         {"4 ft 6 in", dimension::length, 1371.6},
+        {"-4 ft 6 in", dimension::length, -1371.6},
         {"1 ft 1/2 in", dimension::length, 317.5},
         {"1 ft 2 1/4 in", dimension::length, 361.95},
         {"1 1/4 in", dimension::length, 31.75},
@@ -161,6 +163,16 @@ TEST_CASE("a value beyond what its grid resolves is too large") {
     CHECK(fault_of("900720000 %") == LiteralFault::too_large);
     CHECK(fault_of(std::string(400, '9') + " A") == LiteralFault::too_large);
     CHECK(fault_of("-" + std::string(400, '9')) == LiteralFault::too_large);
+    const std::string endless(400, '9'); // no double is so large, none so small as one over it
+    CHECK(fault_of("1/" + endless + " in") != LiteralFault::none);
+    CHECK(fault_of("0." + std::string(400, '0') + "1") != LiteralFault::none);
+    CHECK(read_literal("1 1/" + endless + " in").literal.size == 1);
+}
+
+TEST_CASE("only four digits and a stroke with a digit behind it begin a date") {
+    CHECK(fault_of("word-12345") == LiteralFault::not_a_value);
+    CHECK(read_literal("1234-other").literal.size == 4);
+    CHECK(fault_of("1234-56789") == LiteralFault::bad_date);
 }
 
 TEST_CASE("text without a number is no value") {
@@ -176,6 +188,13 @@ TEST_CASE("a literal ends where the next word begins") {
     CHECK(read_literal("4 ft 6 in long").literal.size == 9);
     CHECK(read_literal("3)").literal.size == 1);
     CHECK(read_literal("3.x").literal.size == 1);
+    CHECK(read_literal("4 ft 1/0 AWG").literal.size == 4);
+    for (const char *text : {"3 in-", "3 in-4", "3 in -x"})
+        CHECK(read_literal(text).literal.size == 4);
+    for (const char *text : {"3-x", "3 -x", "3 _x"})
+        CHECK(read_literal(text).literal.size == 1);
+    CHECK(fault_of("3 in-x") == LiteralFault::unknown_unit);
+    CHECK(fault_of("3 in_x") == LiteralFault::unknown_unit);
 }
 
 TEST_CASE("a carriage return parts a number from its unit as a blank does") {
@@ -218,6 +237,14 @@ TEST_CASE("a length is written in sixteenths only if it is one on the grid") {
     CHECK(format_quantity(25.40001, dimension::length) == "25.40001 mm");
     CHECK(format_quantity(25.399999, dimension::length) == "25.399999 mm");
     CHECK(format_quantity(25.4 + 1e-8, dimension::length) == "1 in");
+    CHECK(format_quantity(-25.4, dimension::length) == "-25.4 mm");
+    // Beyond the grid there are no sixteenths.
+    CHECK(format_quantity(25.4 / 16 * 2199023255552, dimension::length).ends_with(" mm"));
+}
+
+TEST_CASE("a quantity without a unit of its own is written in those that it is made of") {
+    CHECK(format_quantity(5, dimension::product(dimension::current, dimension::length)) ==
+          "5 A·mm");
 }
 
 TEST_CASE("what is written is read again as the same grid step") {
@@ -253,4 +280,14 @@ TEST_CASE("units_of names each unit once and only real units") {
     CHECK(units_of(dimension::length) == "in, ft, mm, cm, m");
     CHECK(units_of(dimension::area) == "in², ft², mm²");
     CHECK(units_of(dimension::temperature) == "°C, °F");
+}
+
+TEST_CASE("a unit spelled out, in other letters or with a slip is answered with the unit") {
+    const std::vector<std::pair<std::string, std::string>> pairs = {
+        {"Amps", "A"},         {"inches", "in"},   {"kva", "kVA"}, {"awg", "AWG"}, {"MM", "mm"},
+        {"lbf-inn", "lbf-in"}, {"kcmli", "kcmil"}, {"xy", ""},     {"bananas", ""}};
+    for (const auto &[word, unit] : pairs) {
+        INFO(word);
+        CHECK(nearest_unit(word) == unit);
+    }
 }

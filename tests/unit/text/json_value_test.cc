@@ -60,3 +60,26 @@ TEST_CASE("a key that is there is set anew, a new one comes last") {
     CHECK(value.contains("c"));
     CHECK_FALSE(value.contains("e"));
 }
+
+TEST_CASE("nothing becomes an object by a key, and an array by an element") {
+    JsonValue object;
+    CHECK(object.empty());
+    CHECK_FALSE(object.contains("a"));
+    object["a"] = 1;
+    CHECK(object.dump() == R"({"a":1})");
+    CHECK_FALSE(object.empty());
+    CHECK(JsonValue::object().empty());
+    JsonValue list;
+    list.push_back(std::string_view("a"));
+    CHECK(list.dump() == R"(["a"])");
+    CHECK_FALSE(list.contains("a"));
+    CHECK_FALSE(JsonValue("").empty());
+}
+
+TEST_CASE("a copy stays as it was when the original changes") {
+    JsonValue original = {{"a", {1, 2u, 3.5, nullptr, false, "x"}}};
+    JsonValue copy;
+    copy = original;
+    original["a"][0] = "changed";
+    CHECK(copy.dump() == R"({"a":[1,2,3.5,null,false,"x"]})");
+}
