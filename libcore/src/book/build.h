@@ -4,6 +4,8 @@
 #include "book/draft.h"
 #include "book/typer.h"
 
+#include <algorithm>
+
 namespace groundrule::book {
 
 void build_vocabulary(const Draft &draft, Typer &typer);
@@ -12,6 +14,23 @@ void build_definitions(const Draft &draft, Typer &typer); // signatures, then va
 void build_implications(const Draft &draft, Typer &typer);
 void build_remedies(const Draft &draft, Typer &typer);
 void build_rules(const Draft &draft, Typer &typer);
+
+// Tells names that stand before already: columns, keys or parameters of one declaration.
+template <typename Named>
+void refuse_twice(const std::vector<Named> &list, const std::string &what,
+                  Diagnostics &diagnostics) {
+    for (auto one = list.begin(); one != list.end(); ++one) {
+        const auto before = std::find_if(
+            list.begin(), one, [&](const Named &n) { return n.name.text == one->name.text; });
+        if (before == one || one->name.text.empty())
+            continue;
+        Diagnostic &d =
+            diagnostics.error("declared-twice", one->name.span,
+                              "there is a " + what + " `" + one->name.text + "` already");
+        d.other = before->name.span;
+        d.other_is = "here";
+    }
+}
 
 // A cell as a value of a type; reports what does not fit.
 std::optional<double> cell_value(const ast::Cell &cell, const Type &type, Typer &typer);

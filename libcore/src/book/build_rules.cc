@@ -27,6 +27,8 @@ std::deque<DraftRule> resolved(const Draft &draft, Typer &typer) {
     std::deque<DraftRule> out;
     for (const DraftRule &rule : draft.rules) {
         const std::string &within = rule.decl.within.text;
+        if (rule.decl.clause && !rule.deleted)
+            check_clause(rule, typer.diagnostics());
         if (within.empty() || rule.deleted || rule.decl.clause)
             continue;
         out.push_back(rule);
@@ -54,8 +56,10 @@ bool constant_limit(const DraftLimit &draft, Limit &limit, Typer &typer) {
                                   "a limit is a value, such as 250 V; a reading is yes or no");
         return false;
     }
-    if (limit.reading && !limit.type.is_truth())
+    if (limit.reading && !limit.type.is_truth()) {
         typer.diagnostics().error("wrong-type", e.span, "a reading is yes or no");
+        limit.type = truth_type(); // as those who use it take it
+    }
     return true;
 }
 
@@ -74,8 +78,9 @@ void shell(const DraftRule &draft, Typer &typer) {
         diagnostics.error("no-topic", draft.decl.citation.span,
                           "a rule needs a `topic`, the name that follows it through the editions");
     if (rule.item < 0 && draft.decl.item.text.empty()) {
-        diagnostics.error("no-item", draft.decl.citation.span,
-                          "a rule needs `for` and the item that it binds");
+        if (draft.decl.within.text.empty()) // else it may be that of the clause, which is not there
+            diagnostics.error("no-item", draft.decl.citation.span,
+                              "a rule needs `for` and the item that it binds");
     } else if (rule.item < 0 && !typer.broken().has(draft.decl.item.text)) {
         std::vector<std::string> known;
         for (const Item &i : book.items)
@@ -108,15 +113,13 @@ void shell(const DraftRule &draft, Typer &typer) {
         limit.reading = l.limit.reading;
         limit.text = l.limit.text;
         limit.layer = l.layer;
-        for (const DraftLimit &other : draft.limits) {
-            if (&other == &l)
-                break;
-            if (other.limit.name.text != l.limit.name.text)
+        for (const DraftLimit *other = draft.limits.data(); other != &l; ++other) {
+            if (other->limit.name.text != l.limit.name.text)
                 continue;
             Diagnostic &d = diagnostics.error("declared-twice", l.limit.name.span,
                                               "this rule has a limit or reading `" +
                                                   l.limit.name.text + "` already");
-            d.other = other.limit.name.span;
+            d.other = other->limit.name.span;
             d.other_is = "here";
         }
         if (constant_limit(l, limit, typer))

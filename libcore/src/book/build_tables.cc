@@ -50,10 +50,16 @@ class TableBuilder {
     }
 
     bool resolve_types() {
+        refuse_twice(draft_.decl.gives, "column", typer_.diagnostics());
+        refuse_twice(draft_.decl.keys, "key", typer_.diagnostics());
         for (const ast::TableColumn &c : draft_.decl.gives) {
             const auto type = typer_.resolve(c.type, table_.name);
             if (!type)
                 return false;
+            if (c.name.text.empty() && draft_.decl.gives.size() > 1)
+                fault("no-column",
+                      c.type.choices.empty() ? c.type.name.span : c.type.choices.front().span,
+                      "of several columns each needs a name");
             table_.columns.push_back(c.name.text);
             table_.types.push_back(*type);
         }
@@ -95,7 +101,9 @@ class TableBuilder {
             }
             table_.keys[k].across = true;
             const std::size_t columns = heads_[k]->cells.size() - 1;
-            if (across != 0 && columns != across)
+            if (columns == 0)
+                fault("table-shape", heads_[k]->span, "this head line has no columns");
+            else if (across != 0 && columns != across)
                 fault("table-shape", heads_[k]->span,
                       "this head line has " + std::to_string(columns) +
                           " columns, another one has " + std::to_string(across));

@@ -63,6 +63,27 @@ void twice(const ast::Name &name, const std::string &what, Span before, Typer &t
     d.other_is = "here";
 }
 
+// A job tells facts and lists by name, beside what it tells of every item.
+void check_key(const ast::Name &name, Typer &typer) {
+    static constexpr std::array<std::string_view, 4> of_every_item = {"id", "note", "complete",
+                                                                      "assumed"};
+    if (std::find(of_every_item.begin(), of_every_item.end(), name.text) != of_every_item.end())
+        typer.diagnostics().error("declared-twice", name.span,
+                                  "every item of a job has `" + name.text + "` already");
+}
+
+void check_list(const ast::Name &list, const Item &parent, Typer &typer) {
+    check_key(list, typer);
+    const std::int32_t field = find_field(parent, list.text);
+    if (field >= 0)
+        twice(list, "the field", parent.fields[static_cast<std::size_t>(field)].span, typer);
+    for (const std::int32_t child : parent.children) {
+        const Item &other = typer.book().items[static_cast<std::size_t>(child)];
+        if (other.list == list.text)
+            twice(list, "the list", other.span, typer);
+    }
+}
+
 void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
     const auto &written = std::get<ast::ItemDecl>(decl.body);
     Book &book = typer.book();
@@ -90,6 +111,8 @@ void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
                        "`" + written.parent.text + "` is no item")
                 .help = near.empty() ? "" : "did you mean `" + near + "`?";
         }
+        if (item.parent >= 0)
+            check_list(written.list, book.items[static_cast<std::size_t>(item.parent)], typer);
     }
     item.fields.push_back(work_field(work_type));
     for (const ast::FieldDecl &f : written.fields) {
@@ -98,6 +121,7 @@ void add_item(const ast::Decl &decl, std::int32_t work_type, Typer &typer) {
         field.question = f.question;
         field.span = f.name.span;
         field.kind = field_kind(f.kind, typer.diagnostics());
+        check_key(f.name, typer);
         if (find_field(item, field.name) >= 0)
             twice(f.name, "the field",
                   item.fields[static_cast<std::size_t>(find_field(item, field.name))].span, typer);

@@ -1,6 +1,7 @@
 #include "book/clauses.h"
 
 #include "book/made_expressions.h"
+#include "syntax/print.h"
 
 #include <algorithm>
 
@@ -30,7 +31,25 @@ bool take_clause_of(DraftRule &rule, const Draft &draft, ast::File &made,
         rule.decl.stages = clause.decl.stages;
     if (rule.decl.binds.empty())
         rule.decl.binds = clause.decl.binds;
+    rule.decl.within = {};
     return true;
+}
+
+void check_clause(const DraftRule &clause, Diagnostics &diagnostics) {
+    const ast::RuleDecl &d = clause.decl;
+    const auto lacks = [&](const char *line, Span span) {
+        diagnostics.error("not-in-a-clause", span, "a clause has no `" + std::string(line) + "`")
+            .help = "it gives its conditions, exceptions, limits and readings to the rules within "
+                    "it, and asks nothing by itself";
+    };
+    if (!d.within.text.empty())
+        lacks("within", d.within.span);
+    if (!d.displaces.empty())
+        lacks("displaces", d.displaces.front().span);
+    if (d.force)
+        lacks(syntax::printed(*d.force), d.force_span);
+    if (!d.says.lines.empty())
+        lacks("says", d.says.lines.front().span);
 }
 
 } // namespace groundrule::book

@@ -230,9 +230,7 @@ class Writer {
 
     std::string looked_up(const Node &n) { // NOLINT(misc-no-recursion)
         const Table &t = book_.tables[static_cast<std::size_t>(n.index)];
-        const std::string number = name(t);
-        const bool clause = !number.empty() && number[0] >= '0' && number[0] <= '9';
-        return "table " + (clause ? number : "\"" + number + "\"") + " [" + arguments(n) + "]" +
+        return "table " + name(t) + " [" + arguments(n) + "]" +
                (t.columns.size() > 1 ? "." + t.columns[static_cast<std::size_t>(n.column)] : "");
     }
 

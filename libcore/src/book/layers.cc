@@ -157,16 +157,6 @@ void add_file(Draft &draft, const ast::File &file, const std::string &edition, s
     }
 }
 
-std::string known_names(const Book &book, DeclKind kind) {
-    std::string out;
-    for (const ast::File &file : book.files) {
-        const ast::Header *h = header_of(file);
-        if (h != nullptr && file.decls.front().kind == kind)
-            out += (out.empty() ? "" : ", ") + h->names.front().text;
-    }
-    return out;
-}
-
 const ast::File *find_layer(const Book &book, DeclKind kind, const std::string &name) {
     for (const ast::File &file : book.files) {
         const ast::Header *h = header_of(file);
@@ -216,12 +206,9 @@ void name_as_in_force(Book &book) {
         book.name += (book.name.empty() ? "" : "+") + layer.name;
 }
 
-Diagnostic &unknown_layer(Diagnostics &diagnostics, const std::string &what,
-                          const std::string &name, const std::string &known) {
-    Diagnostic &d =
-        diagnostics.error("unknown-book", {}, "there is no " + what + " \"" + name + "\"");
-    d.help = "known: " + (known.empty() ? std::string("none") : known);
-    return d;
+// Who opens the book tells what there is.
+void unknown_layer(Diagnostics &diagnostics, const std::string &what, const std::string &name) {
+    diagnostics.error("unknown-book", {}, "there is no " + what + " \"" + name + "\"");
 }
 
 bool belongs(const ast::File &file, const std::string &edition) {
@@ -250,7 +237,7 @@ void put_on(Draft &draft, Book &book, const std::string &layer_name, const std::
     if (amendment == nullptr && header_broken)
         return;
     if (amendment == nullptr) {
-        unknown_layer(diagnostics, "amendment", layer_name, known_names(book, DeclKind::amendment));
+        unknown_layer(diagnostics, "amendment", layer_name);
         return;
     }
     const ast::Header &h = *header_of(*amendment);
@@ -347,7 +334,7 @@ Draft compose(const BookName &name, Book &book,
     if (edition == nullptr && header_broken)
         return draft; // the header at fault may have named it
     if (edition == nullptr) {
-        unknown_layer(diagnostics, "edition", name.edition, known_names(book, DeclKind::edition));
+        unknown_layer(diagnostics, "edition", name.edition);
         return draft;
     }
     book.layers.push_back(layer_of(*header_of(*edition)));

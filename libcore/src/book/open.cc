@@ -21,7 +21,8 @@ namespace {
 
 bool mentions(std::string_view line, const std::string &name) {
     const auto part_of_name = [](char c) {
-        return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
+        return std::string_view("abcdefghijklmnopqrstuvwxyz0123456789-").find(c) !=
+               std::string_view::npos;
     };
     std::size_t at = line.find(name);
     while (at != std::string_view::npos) {
@@ -93,28 +94,43 @@ bool replaced(std::string_view path, const std::vector<NamedText> &more) {
     });
 }
 
+// What a file bears that is of this kind; empty if it is of another.
+std::string_view name_of(std::string_view heading_line, std::string_view kind) {
+    const std::size_t at = heading_line.find_first_not_of(" \t", kind.size());
+    if (!heading_line.starts_with(kind) || at == kind.size() || at == std::string_view::npos)
+        return {};
+    return heading_line.substr(at, heading_line.find_first_of(" \t\r#", at) - at);
+}
+
 std::vector<std::string> shipped(std::string_view kind) {
     std::vector<std::string> names;
     for (unsigned long i = 0; i < embedded_file_count; ++i) {
-        const std::string_view line = embedded_files[i].heading;
-        if (!line.starts_with(kind))
-            continue;
-        const std::string_view rest = line.substr(kind.size() + 1);
-        names.emplace_back(rest.substr(0, rest.find_first_of(" \r")));
+        const std::string_view name = name_of(embedded_files[i].heading, kind);
+        if (!name.empty())
+            names.emplace_back(name);
     }
     std::sort(names.begin(), names.end());
     return names;
 }
 
-void tell_known(Diagnostics &diagnostics) {
+// Those that ship, and behind them those of the caller.
+std::vector<std::string> known(std::string_view kind, const std::vector<NamedText> &more) {
+    std::vector<std::string> names = shipped(kind);
+    for (const NamedText &text : more) {
+        const std::string_view name = name_of(heading(text.text), kind);
+        if (!name.empty() && std::find(names.begin(), names.end(), name) == names.end())
+            names.emplace_back(name);
+    }
+    return names;
+}
+
+void tell_known(Diagnostics &diagnostics, const std::vector<NamedText> &more) {
     Diagnostics told;
     for (Diagnostic d : diagnostics.list()) {
         if (d.code == "unknown-book") {
-            const std::vector<std::string> names = d.message.find("edition") != std::string::npos
-                                                       ? shipped_editions()
-                                                       : shipped_amendments();
+            const bool edition = d.message.starts_with("there is no edition");
             d.help = "known:";
-            for (const std::string &n : names)
+            for (const std::string &n : known(edition ? "edition" : "amendment", more))
                 d.help += " " + n;
         }
         told.add(std::move(d));
@@ -135,21 +151,6 @@ std::vector<std::string> shipped_adoptions() {
 }
 
 namespace {
-
-// Those that ship, and those of the caller.
-std::vector<std::string> known_editions(const std::vector<NamedText> &more) {
-    std::vector<std::string> names = shipped_editions();
-    for (const NamedText &text : more) {
-        const std::string_view line = heading(text.text);
-        if (!line.starts_with("edition "))
-            continue;
-        const std::string_view rest = line.substr(line.find_first_not_of(' ', 7));
-        std::string name(rest.substr(0, rest.find_first_of(" \t\r#")));
-        if (std::find(names.begin(), names.end(), name) == names.end())
-            names.push_back(std::move(name));
-    }
-    return names;
-}
 
 using Decided = std::map<std::pair<std::uint32_t, std::uint32_t>, bool>;
 
@@ -192,7 +193,7 @@ Attempt attempt(const Request &request, const Decided &put, const Wanted &wanted
     book->on = request.on ? date_text(*request.on) : std::string();
     read_sources(*book, request, wanted, diagnostics);
     const Wanted needed = wanted_by(*book, request.parsed);
-    if (!(needed == wanted) && wanted == Wanted{})
+    if (wanted == Wanted{} && !(needed == wanted))
         return attempt(request, put, needed);
 
     check_editions(*book, shipped_editions(), diagnostics);
@@ -217,7 +218,7 @@ Attempt attempt(const Request &request, const Decided &put, const Wanted &wanted
     diagnostics.sort();
     out.open = draft->disputes->open;
     if (diagnostics.has_errors()) {
-        tell_known(diagnostics);
+        tell_known(diagnostics, request.more);
         out.opened.sources = std::move(book->sources);
         return out;
     }
@@ -245,7 +246,7 @@ std::optional<bool> stricter(const Book &kept, const Book &put) {
 
 Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &more) {
     Lineage out;
-    const std::vector<std::string> editions = known_editions(more);
+    const std::vector<std::string> editions = known("edition", more);
     if (std::find(editions.begin(), editions.end(), of_edition) == editions.end())
         return out;
     const std::vector<std::string> shipped = embedded_texts(Tests::leave_out);

@@ -21,11 +21,6 @@ class Finder {
                 hides(l.limit.reading ? "reading" : "limit", l.limit.name, item_of(r),
                       "in rule " + r.decl.citation.text);
         }
-        for (const DraftDefine &d : draft_.defines) {
-            for (const ast::Parameter &p : d.decl.parameters)
-                hides("parameter", p.name, find_item(book_, d.decl.item.text),
-                      "in this definition");
-        }
         for (const Rule &r : book_.rules)
             stands_beside(r);
     }

@@ -55,7 +55,7 @@ class Typer {
     NodeId literal(const ast::Expr &e);
     NodeId name(const ast::Expr &e, const Scope &scope, const Type *expected);
     NodeId bare_name(const ast::Expr &e, const Scope &scope, const Type *expected);
-    NodeId member(const ast::Expr &e, std::int32_t item, const Type *expected, bool required);
+    NodeId member(const ast::Expr &e, std::int32_t item, bool required);
     NodeId text_choice(const ast::Expr &e, const Type *expected);
     NodeId logic(const ast::Expr &e, const Scope &scope);
     NodeId compare(const ast::Expr &e, const Scope &scope);

@@ -87,7 +87,7 @@ NodeId Typer::call(const Expr &e, const Scope &scope) {
         return extremum(e, scope);
     for (std::size_t i = 0; i < book_.defines.size(); ++i) {
         const std::size_t count = book_.defines[i].parameters.size();
-        if (book_.defines[i].name != e.text || book_.defines[i].item >= 0 || !e.qualifier.empty())
+        if (book_.defines[i].name != e.text || book_.defines[i].item >= 0)
             continue;
         if (count != e.children.size())
             return fault("wrong-count", e.span,

@@ -27,7 +27,7 @@ NodeId Typer::name(const Expr &e, const Scope &scope, const Type *expected) {
     if (e.qualifier.empty())
         return bare_name(e, scope, expected);
     const std::int32_t item = qualified_item(e, e.qualifier, scope);
-    return item < 0 ? no_node : member(e, item, expected, true);
+    return item < 0 ? no_node : member(e, item, true);
 }
 
 NodeId Typer::bare_name(const Expr &e, const Scope &scope, const Type *expected) {
@@ -70,12 +70,9 @@ NodeId Typer::bare_name(const Expr &e, const Scope &scope, const Type *expected)
                    book_.choice_types[static_cast<std::size_t>(expected->choices)].choices.end(),
                    e.text) != 0;
     if (scope.self >= 0 && scope.self_visible) {
-        const std::size_t before = diagnostics_.size();
-        const NodeId found = member(e, scope.self, expected, false);
+        const NodeId found = member(e, scope.self, false);
         if (found != no_node && (!is_choice || node(found).type == *expected))
             return found;
-        if (diagnostics_.size() != before)
-            return no_node;
     }
     if (is_choice) {
         n.type = *expected;
@@ -85,7 +82,7 @@ NodeId Typer::bare_name(const Expr &e, const Scope &scope, const Type *expected)
     return unknown_name(e, scope.self, &scope, expected);
 }
 
-NodeId Typer::member(const Expr &e, std::int32_t item, const Type *expected, bool required) {
+NodeId Typer::member(const Expr &e, std::int32_t item, bool required) {
     Node n;
     n.span = e.span;
     n.item = item;
@@ -106,7 +103,7 @@ NodeId Typer::member(const Expr &e, std::int32_t item, const Type *expected, boo
             return add(std::move(n));
         }
     }
-    return required ? unknown_name(e, item, nullptr, expected) : no_node;
+    return required ? unknown_name(e, item, nullptr, nullptr) : no_node;
 }
 
 NodeId Typer::unknown_name(const Expr &e, std::int32_t item, const Scope *scope,
@@ -120,7 +117,7 @@ NodeId Typer::unknown_name(const Expr &e, std::int32_t item, const Scope *scope,
     }
     if (scope != nullptr && scope->parameter_names != nullptr)
         known.insert(known.end(), scope->parameter_names->begin(), scope->parameter_names->end());
-    if (scope != nullptr && expected != nullptr && expected->kind == ValueKind::choice) {
+    if (expected != nullptr && expected->kind == ValueKind::choice) {
         const auto &choices =
             book_.choice_types[static_cast<std::size_t>(expected->choices)].choices;
         known.insert(known.end(), choices.begin(), choices.end());
@@ -183,10 +180,12 @@ std::int32_t Typer::qualified_item(const Expr &e, const std::string &qualifier,
               "sum, max, min");
         return -1;
     }
-    const bool own_element = !scope.elements.empty() && scope.elements.back().item == item;
-    if (own_element) {
+    const auto element = std::find_if(scope.elements.rbegin(), scope.elements.rend(),
+                                      [&](const auto &x) { return x.item == item; });
+    if (element != scope.elements.rend() &&
+        (element == scope.elements.rbegin() || is_above_or_same(book_, item, scope.self))) {
         fault("ambiguous-name", e.span, "`" + qualifier + "` could be the element",
-              "write `" + scope.elements.back().name + "." + e.text + "`");
+              "write `" + element->name + "." + e.text + "`");
         return -1;
     }
     return item;
@@ -277,9 +276,13 @@ NodeId Typer::complete(const Expr &e, const Scope &scope) {
 }
 
 NodeId Typer::applies(const Expr &e, const Scope &scope) {
+    if (scope.limits == nullptr) // what rules use is typed before them
+        return fault("unknown-name", e.span, "whether a rule applies can be asked in rules only");
     for (std::size_t i = 0; i < book_.rules.size(); ++i) {
         if (book_.rules[i].topic != e.text)
             continue;
+        if (book_.rules[i].item < 0)
+            return no_node; // told already
         if (!is_above_or_same(book_, book_.rules[i].item, scope.space))
             return fault("not-above", e.span,
                          "`" + e.text + "` is a rule for " +

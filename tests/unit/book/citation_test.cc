@@ -11,10 +11,25 @@ using groundrule::book::citation_less;
 
 namespace {
 
-const std::vector<std::string> in_order = {
-    "90.2",          "110.14(C)", "210.8",  "210.8(A)",  "210.8(A)(2)",      "210.8(A)(10)",
-    "210.8(B)",      "210.19",    "220.42", "310.9",     "310.10",           "310.15(B)(2)",
-    "310.15(B)(16)", "310.16",    "1000.1", "NEMA WD 6", "cable designation"};
+const std::vector<std::string> in_order = {"90.2",
+                                           "110.14(C)",
+                                           "210.8",
+                                           "210.8(A)",
+                                           "210.8(A)(2)",
+                                           "210.8(A)(10)",
+                                           "210.8(B)",
+                                           "210.19",
+                                           "220.42",
+                                           "310.9",
+                                           "310.10",
+                                           "310.15(B)(2)",
+                                           "310.15(B)(16)",
+                                           "310.16",
+                                           "1000.1",
+                                           "",
+                                           "NEMA WD 6",
+                                           "NEMA WD A",
+                                           "cable designation"};
 
 } // namespace
 

@@ -108,6 +108,8 @@ TEST_CASE("a table of the wrong shape is told") {
     CHECK(codes("  1 A | 1 A | 2 A\n") == "table-shape");
     CHECK(codes("  1 A\n") == "table-shape");
     CHECK(codes("  -- | 1 A\n") == "table-shape");
+    CHECK(codes("  b\n  1 A | 1 A\n", "a : current, b : current") == "table-shape");
+    CHECK(codes("  a\n  b\n  1 A\n", "a : current, b : current") == "table-shape table-shape");
     CHECK(codes("  b | 1 A | 2 A\n  c | 1 A\n  1 A | 1 A | 2 A\n",
                 "a : current, b : current, c : current") == "table-shape");
     CHECK(codes("  b | 1 A | 2 A\n", "a : current, b : current") == "table-shape");
