@@ -152,7 +152,7 @@ bool Entailment::at_most(Term a, Term b, bool strictly) { // NOLINT(misc-no-recu
     b = written_out(b);
     const Node &x = node(a);
     const Node &y = node(b);
-    if (x.type.kind != y.type.kind || x.type.is_truth() || x.type.kind == ValueKind::choice)
+    if (x.type.kind != y.type.kind)
         return false;
     if (is_constant(x) && is_constant(y))
         return strictly ? x.value < y.value : x.value <= y.value;

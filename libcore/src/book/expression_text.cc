@@ -2,6 +2,7 @@
 #include "book/expression_text.h"
 
 #include <algorithm>
+#include <string_view>
 #include <utility>
 
 namespace groundrule::book {
@@ -39,8 +40,8 @@ namespace {
 
 // What is not from a code has a name in quotes in place of a clause number.
 std::string citation_text(const std::string &name) {
-    const bool number = !name.empty() && name[0] >= '0' && name[0] <= '9' &&
-                        name.find('.') != std::string::npos && name.find(' ') == std::string::npos;
+    const bool number = name[0] >= '0' && name[0] <= '9' && name.find('.') != std::string::npos &&
+                        name.find(' ') == std::string::npos;
     return number ? name : "\"" + name + "\"";
 }
 
@@ -111,7 +112,8 @@ std::string written(const Book &book, Span span) {
 
 bool has_word(const std::string &text, const std::string &word) {
     const auto part_of_word = [](char c) {
-        return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_';
+        return std::string_view("abcdefghijklmnopqrstuvwxyz0123456789_").find(c) !=
+               std::string_view::npos;
     };
     for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
         const std::size_t end = at + word.size();
@@ -203,7 +205,7 @@ class Writer {
     }
 
     std::string member(std::int32_t of, const std::string &name) const {
-        return of == place_.self || of < 0 ? name : item(of).name + "." + name;
+        return of == place_.self ? name : item(of).name + "." + name;
     }
 
     std::string list(const Node &n) const { return member(n.item, item(n.index).list); }

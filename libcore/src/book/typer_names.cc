@@ -79,7 +79,7 @@ NodeId Typer::bare_name(const Expr &e, const Scope &scope, const Type *expected)
         n.value = *choice_value(*expected, {e.text, e.span});
         return add(std::move(n));
     }
-    return unknown_name(e, scope.self, &scope, expected);
+    return unknown_name(e, scope.self_visible ? scope.self : -1, &scope, expected);
 }
 
 NodeId Typer::member(const Expr &e, std::int32_t item, bool required) {
@@ -128,9 +128,15 @@ NodeId Typer::unknown_name(const Expr &e, std::int32_t item, const Scope *scope,
     if (help.empty() && scope != nullptr) {
         for (std::int32_t i = scope->space; i >= 0;
              i = book_.items[static_cast<std::size_t>(i)].parent) {
-            if (find_field(book_.items[static_cast<std::size_t>(i)], e.text) >= 0)
-                help = "a field of an item above is written `" +
-                       book_.items[static_cast<std::size_t>(i)].name + "." + e.text + "`";
+            if (find_field(book_.items[static_cast<std::size_t>(i)], e.text) < 0)
+                continue;
+            const auto element = std::find_if(scope->elements.begin(), scope->elements.end(),
+                                              [&](const auto &x) { return x.item == i; });
+            help = element != scope->elements.end()
+                       ? "a field of the element is written `" + element->name
+                       : "a field of an item above is written `" +
+                             book_.items[static_cast<std::size_t>(i)].name;
+            help += "." + e.text + "`";
         }
     }
     if (help.empty() && (e.text == "true" || e.text == "false"))

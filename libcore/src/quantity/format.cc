@@ -1,22 +1,21 @@
 // Values as the trade writes them: 6 ft 6 in, 1 1/4 in, 20.5 in³, 9600 VA.
 #include "quantity/literal.h"
 
-#include <cstdio>
+#include <charconv>
 
 namespace groundrule {
 
 namespace {
 
-// Decimal, at most `places` behind the point, no trailing zeros.
+// Decimal with a point, whatever the host's locale; at most `places` behind it, no trailing zeros.
 std::string decimal(double value, int places) {
-    char text[64];
-    std::snprintf(text, sizeof text, "%.*f", places, value);
-    std::string out = text;
-    if (out.find('.') != std::string::npos) {
-        out.erase(out.find_last_not_of('0') + 1);
-        if (out.back() == '.')
-            out.pop_back();
-    }
+    char text[400]; // the largest double has 309 digits before the point
+    const auto end =
+        std::to_chars(text, text + sizeof text, value, std::chars_format::fixed, places).ptr;
+    std::string out(text, static_cast<std::size_t>(end - text));
+    out.erase(out.find_last_not_of('0') + 1);
+    if (out.back() == '.')
+        out.pop_back();
     return out == "-0" ? "0" : out;
 }
 

@@ -11,9 +11,10 @@ TEST_CASE("a name stands in a broken text as a whole word only") {
     const std::string text = "define pump.load_2 : power = Volts * 3x * larger(AMPS)";
     broken.add_text("item hose in pool");
     broken.add_text(text);
+    broken.add_text("says \"{head}~tail\"");
     broken.add_name("cover");
     for (const char *name : {"pump", "load_2", "power", "Volts", "3x", "larger", "AMPS", "define",
-                             "hose", "pool", "cover"}) {
+                             "hose", "pool", "cover", "head", "tail"}) {
         INFO(name);
         CHECK(broken.has(name));
     }

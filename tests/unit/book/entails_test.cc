@@ -77,6 +77,7 @@ TEST_CASE("entails: comparisons with constants, the bound itself in or out") {
            {"load at least 6 A", "load from 6 A to 8 A", "stricter", "laxer"},
            {"load at most 6 A", "not (load = 7 A)", "laxer", "stricter"},
            {"load at most 6 A", "width at most 6 in", "open", "open"},
+           {"load at most 6 A", "not (sealed = approved)", "open", "open"},
            {"load at most 6 A", "supply at most 6 V", "open", "open"},
            {"wire at least 8 AWG", "wire at least 6 AWG", "stricter", "laxer"},
            {"made at least 2020-01-01", "made at least 2021-01-01", "stricter", "laxer"},
@@ -88,19 +89,24 @@ TEST_CASE("entails: comparisons with constants, the bound itself in or out") {
 }
 
 TEST_CASE("entails: values grow with what they are made of, where that is certain") {
-    check_bounds({{"rating + 5 A", "rating + 4 A", "stricter", "laxer"},
-                  {"rating - 5 A", "rating - 6 A", "stricter", "laxer"},
-                  {"rating - 5 A", "supply / 1 ohm - 6 A", "open", "open"},
-                  {"rating * 2", "rating * 1.5", "stricter", "laxer"},
-                  {"rating * (share + 2)", "rating * (share + 1)", "stricter", "laxer"},
-                  // What can be below zero turns the order round.
-                  {"rating * (share - 1)", "rating * (share - 2)", "open", "open"},
-                  {"(share - 1) * rating", "(share - 2) * rating", "open", "open"},
-                  {"rating / 2", "rating / 3", "stricter", "laxer"},
-                  {"(rating - 1 A) / 2", "(rating - 1 A) / 3", "open", "open"},
-                  {"rating / (share - 2)", "rating / (share - 1)", "open", "open"},
-                  {"rating / share", "rating / larger_of(share - 1, share)", "open", "open"},
-                  {"rating / share", "rating / larger_of(share, 1)", "stricter", "laxer"}});
+    check_bounds(
+        {{"rating + 5 A", "rating + 4 A", "stricter", "laxer"},
+         {"rating + 5 A", "supply / 1 ohm + 4 A", "open", "open"},
+         {"rating / 2", "supply / 1 ohm / 3", "open", "open"},
+         {"rating * (share / 2)", "rating * (share / 3)", "stricter", "laxer"},
+         {"rating * smaller_of(share, 2)", "rating * smaller_of(share, 1)", "stricter", "laxer"},
+         {"rating - 5 A", "rating - 6 A", "stricter", "laxer"},
+         {"rating - 5 A", "supply / 1 ohm - 6 A", "open", "open"},
+         {"rating * 2", "rating * 1.5", "stricter", "laxer"},
+         {"rating * (share + 2)", "rating * (share + 1)", "stricter", "laxer"},
+         // What can be below zero turns the order round.
+         {"rating * (share - 1)", "rating * (share - 2)", "open", "open"},
+         {"(share - 1) * rating", "(share - 2) * rating", "open", "open"},
+         {"rating / 2", "rating / 3", "stricter", "laxer"},
+         {"(rating - 1 A) / 2", "(rating - 1 A) / 3", "open", "open"},
+         {"rating / (share - 2)", "rating / (share - 1)", "open", "open"},
+         {"rating / share", "rating / larger_of(share - 1, share)", "open", "open"},
+         {"rating / share", "rating / larger_of(share, 1)", "stricter", "laxer"}});
 }
 
 TEST_CASE("entails: the larger and the smaller of two lie where their parts put them") {
@@ -223,6 +229,19 @@ TEST_CASE("entails: the smallest and the largest of longer lists") {
          {most, "largest(s in list 240.6(A))", "laxer", "stricter"},
          {least, most, "open", "open"}},
         same);
+    // A search within another one is another than the same one by itself.
+    const std::string lowest_define =
+        "define crate.lowest : current = " + std::string(least) + "\n\n";
+    check_bounds(
+        {{"smallest(s in list 240.6(A) where s at least lowest)",
+          "smallest(s in list 240.6(A) where s at least smallest(t in list 240.6(A) where t "
+          "at least rating))",
+          "open", "open"},
+         {"smallest(s in list 240.6(A) where not (s = lowest))",
+          "smallest(s in list 240.6(A) where not (s = smallest(t in list 240.6(A) where t "
+          "at least rating)))",
+          "open", "open"}},
+        {same.older + lowest_define, same.newer + lowest_define});
     // An inner search's element is not the outer one's.
     check_bounds(
         {{"smallest(s in list 240.6(A) where s at least smallest(t in list 240.6(A) where t "
@@ -248,6 +267,9 @@ TEST_CASE("entails: look-ups in tables of one shape, cell by cell") {
     };
     const char *any = "table 310.16 [wire, sealed].low";
     const char *open = "table 310.16 [wire, no].low";
+    const char *one = "table 310.16 [8 AWG, no].low";
+    check_bounds({{one, one, "none", "none"}}, changed("40 A", "39 A"));
+    check_bounds({{one, one, "laxer", "stricter"}}, changed("35 A", "36 A"));
     check_bounds({{any, any, "stricter", "laxer"}, {open, open, "none", "none"}},
                  changed("40 A", "39 A"));
     check_bounds({{any, any, "laxer", "stricter"}, {open, open, "laxer", "stricter"}},
@@ -276,6 +298,9 @@ TEST_CASE("entails: look-ups in tables of one shape, cell by cell") {
         {{any, any, "laxer", "stricter"},
          {"table 310.16 [wire, sealed].high", "table 310.16 [wire, sealed].high", "none", "none"}},
         swapped);
+    const Sides key = {table("  gives current\n  by load : current\n  5 A | 1 A\n"),
+                       table("  gives current\n  by load : current\n  6 A | 1 A\n")};
+    check_bounds({{"table 310.16 [rating]", "table 310.16 [rating]", "open", "open"}}, key);
     const Sides match = {table("  gives current\n  by load : current at most\n  5 A | 1 A\n"),
                          table("  gives current\n  by load : current at least\n  5 A | 1 A\n")};
     check_bounds({{"table 310.16 [rating]", "table 310.16 [rating]", "open", "open"}}, match);
@@ -317,6 +342,11 @@ TEST_CASE("entails: functions are known by what they make of their values") {
     check({{"load at most share_of(rating)", "load at most other(rating)", "open", "open"},
            {"load = share_of(rating)", "load = other(rating)", "open", "open"}},
           {two, two});
+    const auto fixed = [](const std::string &type) {
+        return "define two_of(i : " + type + ") : number = 2\n\n";
+    };
+    check({{"share = two_of(5 A)", "share = two_of(8 AWG)", "open", "open"}},
+          {fixed("current"), fixed("conductor_size")});
     // A definition of an item gives way to its value.
     const std::string define = "define crate.spare : current = rating - load\n\n";
     check({{"spare at least 5 A", "rating - load at least 6 A", "stricter", "laxer"}},
@@ -347,6 +377,10 @@ TEST_CASE("entails: rules that apply under other rules, force, items and kinds o
            {"sealed = applies(other)", "sealed = applies(other)", "none", "none"},
            {"sealed = applies(other)", "approved = applies(other)", "open", "open"}},
           {other("load at most 5 A"), other("load at most 5 A")});
+    const std::string new_only = "rule 1.2 \"Other\"\n  topic other\n  binds new\n  for crate\n"
+                                 "  where load at most 5 A\n  shall sealed\n  says \"x\"\n\n";
+    check({{"applies(other)", "applies(other)", "stricter", "laxer"}},
+          {other("load at most 5 A"), new_only});
     check({{"applies(other)", "applies(other)", "open", "open"}},
           {other("load at most 5 A"), other("permit_date at least 2020-01-01", "job")});
 
@@ -372,6 +406,24 @@ TEST_CASE("entails: rules that apply under other rules, force, items and kinds o
     CHECK(effect_of(excepted("One"), excepted("Two")) == "open");
 }
 
+TEST_CASE("entails: two rules have one scope only if they bind the same kinds of work too") {
+    const auto scope = [](const std::string &binds) {
+        return "rule 1.1 \"A probe\"\n  topic probe\n  for crate\n" + binds +
+               "  where sealed\n  shall approved\n  says \"No.\"\n\n";
+    };
+    const auto same = [](const std::string &older, const std::string &newer) {
+        const book::Opened before = trial::open(older);
+        const book::Opened after = trial::open(newer);
+        REQUIRE(before.book);
+        REQUIRE(after.book);
+        return book::Entailment(*before.book, *after.book)
+            .same_scope(before.book->rules.front(), after.book->rules.front());
+    };
+    CHECK(same(scope(""), scope("  binds new, altered\n")));
+    CHECK_FALSE(same(scope(""), scope("  binds new\n")));
+    CHECK_FALSE(same(scope("  binds new\n"), scope("")));
+}
+
 TEST_CASE("entails: what a limit does by itself, where a requirement counts and reads it") {
     const auto rule = [](const std::string &lines) {
         return "rule 1.1 \"A probe\"\n  topic probe\n  for crate\n" + lines + "  says \"No.\"\n\n";
@@ -389,6 +441,10 @@ TEST_CASE("entails: what a limit does by itself, where a requirement counts and 
     const std::string four = rule("  limit cap = 4 A\n  shall load at most cap\n");
     CHECK(of_limit(five, four) == "stricter");
     CHECK(of_limit(four, five) == "laxer");
+    const auto factor = [&](const std::string &value) {
+        return rule("  limit factor = " + value + "\n  shall load at most rating * factor\n");
+    };
+    CHECK(of_limit(factor("2"), factor("1")) == "stricter");
     CHECK(of_limit(five, rule("  limit cap = 4 A\n  shall sealed\n")) == "open");
     CHECK(of_limit(rule("  limit cap = 5 A\n  should load at most cap\n"), four) == "open");
 }

@@ -19,6 +19,8 @@ const std::string declared =
     "table \"15 A types\" \"T\"\n  gives current\n  by blade : blade\n  \"5-15R\" | 15 A\n\n"
     "table 310.16 \"T\" numbered 310.15(B)(16) in trial-1\n"
     "  gives low : current, high : current\n  by w : conductor_size\n  8 AWG | 1 A | 2 A\n\n"
+    "list \"(own)\" \"L\" of current\n  = 15 A, 20 A\n\n"
+    "list \"3.5 mm ones\" \"L\" of current\n  = 15 A, 20 A\n\n"
     "list 240.6(A) \"L\" of current\n  = 15 A, 20 A\n\n"
     "list \"Own sizes\" of current\n  = 15 A, 20 A\n\n"
     "define half(i : current) : current\n  = i / 2\n\n"
@@ -67,6 +69,8 @@ TEST_CASE("expression text: every form stays as it is, with no bracket but those
                 "complete(job.crates)",
                 "load at most smallest(s in list 240.6(A) where s at least rating)",
                 "load at most largest(s in list \"Own sizes\")",
+                "load at most largest(s in list \"(own)\")",
+                "load at most largest(s in list \"3.5 mm ones\")",
                 "load at most smallest(s in list 240.6(A) where s at least smallest(s2 in list "
                 "240.6(A) where s2 at least s))"});
     CHECK(text_of("load at most table 310.16 [wire].low") ==
@@ -97,7 +101,7 @@ TEST_CASE("expression text: choices one by one, quoted where they are no plain n
     CHECK(text_of("blade is not wet", "lamp") == "blade is not one of (\"5-15R\", twist_2)");
     for (const char *plain : {"a", "a_1", "garage", "z9"})
         CHECK(book::choice_text(plain) == plain);
-    for (const char *other : {"", "A", "5a", "_a", "aB", "a-b", "a b", "a{", "a:", "°"})
+    for (const char *other : {"", "A", "{a", "5a", "_a", "aB", "a-b", "a b", "a{", "a:", "°"})
         CHECK(book::choice_text(other) == "\"" + std::string(other) + "\"");
 }
 
@@ -112,6 +116,16 @@ TEST_CASE("expression text: by declaration a table has the number of its declara
     CHECK(declaration("sealed or crate.sealed", "crate") == "sealed or sealed");
     CHECK(declaration("blade is one of (\"Twist lock\", twist_2)", "lamp") ==
           "blade is one of (\"Twist lock\", twist_2)");
+    // A fact of the group's name is taken for it: rather a rule too many that follows than one too
+    // few.
+    const book::Opened same_name = trial::open("type shape : one of (flat, other)\n\n"
+                                               "group wet of shape = (other)\n\n"
+                                               "item tin in crate as tins \"A tin\"\n"
+                                               "  wet : shape choice \"?\"\n\n" +
+                                               rule_for("tin", "wet is flat"));
+    REQUIRE(same_name.book);
+    CHECK(book::groups_named(*same_name.book, same_name.book->rules.front().requirement).size() ==
+          1);
     // A word is whole: no group is named in these.
     for (const char *wider : {"wets", "a_wet", "wet_1", "9wet", "bwet"}) {
         const std::string type =

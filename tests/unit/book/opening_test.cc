@@ -73,9 +73,10 @@ TEST_CASE("opening: a shipped edition is asked for by its whole name") {
 TEST_CASE("opening: what is not known is answered with what ships and what the caller has") {
     const auto help = [](const std::string &name) {
         const book::Opened opened = book::open_book(
-            name, {{"a.rules", "# Ours.\r\n\r\n\nedition  own-1# invented\n  title \"Own\"\n"},
-                   {"d.rules", "edition nec-2017\n  title \"Another\"\n"},
-                   {"e.rules", "amendment own-2 to own-1\n  title \"Own\"\n"}});
+            name,
+            {{"a.rules", "# Ours.\r\n\r\n\n   \n\nedition  own-1# invented\n  title \"Own\"\n"},
+             {"d.rules", "edition nec-2017\n  title \"Another\"\n"},
+             {"e.rules", "amendment own-2 to own-1\n  title \"Own\"\n"}});
         for (const Diagnostic &d : opened.diagnostics.list()) {
             if (d.code == "unknown-book")
                 return d.help;
@@ -149,6 +150,24 @@ TEST_CASE("opening: a printed book is made of its own text alone") {
     REQUIRE(opened.book);
     CHECK(opened.book->sources.size() == 1);
     CHECK(opened.book->rules.size() == 1);
+    // A text that is not printed is no book because its path is asked for.
+    const std::string edition = "edition own-1\n  title \"Own\"\n";
+    CHECK(trial::codes(book::open_book("own.rules", {{"own.rules", edition}}).diagnostics) ==
+          "unknown-book");
+}
+
+TEST_CASE("opening: an item without a title is called by its name") {
+    const book::Opened opened =
+        trial::open("item tin in crate as tins\n  flat : yes_no choice \"?\"\n\n"
+                    "item tub in crate as tubs \"A tub\"\n\n");
+    INFO(trial::faults(opened));
+    REQUIRE(opened.book);
+    const auto title = [&](const char *item) {
+        return opened.book->items[static_cast<std::size_t>(book::find_item(*opened.book, item))]
+            .title;
+    };
+    CHECK(title("tin") == "tin");
+    CHECK(title("tub") == "A tub");
 }
 
 TEST_CASE("opening: of two texts the stricter one, over all rules that follow") {

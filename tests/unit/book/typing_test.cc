@@ -144,7 +144,18 @@ TEST_CASE("typing: names that are not known, with what is near or what there is"
          {"load at most smallest(s in list 240.6(B))", "there is no list 240.6(B)", "`240.6(A)`?"},
          {"load at most smallest(s in list 310.16)", "there is no list 310.16",
           "is a table: table"},
-         {"applies(prob)", "no rule has the topic `prob`", "did you mean `probe`?"}});
+         {"applies(prob)", "no rule has the topic `prob`", "did you mean `probe`?"},
+         {"any(c in job.crates : load at least 1 A)", "`load` is no field or definition here",
+          "a field of the element is written `c.load`"},
+         {"any(p in pieces : load at least 1 A and draw at least 1 A)",
+          "`draw` is no field or definition of crate",
+          "a field of the element is written `p.draw`"},
+         {"any(c in job.crates : any(p in pieces : p.loose))", "say whose list: `item.pieces`",
+          ""}});
+    check_one(
+        "rule 1.1 \"A probe\"\n  topic probe\n  for crate\n  limit widest = 5 A\n  shall load at "
+        "most widst\n  says \"No.\"\n",
+        {"widst", "`widst` is no field or definition of crate", "did you mean `widest`?"});
     check_one(
         declared + rule_that("sealed") +
             "rule 1.3 \"J\"\n  topic of_job\n  for job\n  shall applies(probe)\n  says \"x\"\n",

@@ -90,6 +90,16 @@ TEST_CASE("whether a list is complete, and whether another rule applies, is nega
                 "logic: sealed -> not sealed"});
 }
 
+TEST_CASE("what stands in brackets, and a parameter, are changed as others are") {
+    CHECK(of_kind("logic", "(sealed) and approved").size() == 5);
+    const Lines lines =
+        of_kind("logic", told(survivors_of("define both(s : yes_no, t : yes_no) : yes_no\n"
+                                           "  = s and t\n\n" +
+                                           trial::rule_that("both(sealed, approved)"))));
+    CHECK(std::count(lines.begin(), lines.end(), "logic: s -> not s") == 1);
+    CHECK(std::count(lines.begin(), lines.end(), "logic: and -> or") == 1);
+}
+
 TEST_CASE("the side of an `if` that a reading or a constant switches off is not changed") {
     const std::string rule = "rule 1.1 \"A probe\"\n  topic probe\n  for crate\n"
                              "  reading strict = yes \"Read strictly.\"\n  limit spare = 7 A\n"

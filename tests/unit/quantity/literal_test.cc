@@ -189,6 +189,8 @@ TEST_CASE("a literal ends where the next word begins") {
     CHECK(read_literal("3)").literal.size == 1);
     CHECK(read_literal("3.x").literal.size == 1);
     CHECK(read_literal("4 ft 1/0 AWG").literal.size == 4);
+    for (const char *text : {"1/x in", "1 2 in", "1 2/x in"})
+        CHECK(read_literal(text).literal.size == 1);
     for (const char *text : {"3 in-", "3 in-4", "3 in -x"})
         CHECK(read_literal(text).literal.size == 4);
     for (const char *text : {"3-x", "3 -x", "3 _x"})
