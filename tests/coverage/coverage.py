@@ -38,9 +38,16 @@ class Measured:
 
     path: str  # below libcore/src, or below libcore for what is elsewhere
     source: list[str]
-    lines: tuple[int, int]  # run, all
-    dead: set[int] = field(default_factory=set)  # lines that never ran
+    alive: set[int] = field(default_factory=set)  # lines of which something ran
+    all: set[int] = field(default_factory=set)  # lines with code
     outcomes: dict[tuple[int, int], list[int]] = field(default_factory=dict)  # line, column: true, false
+
+    @property
+    def dead(self) -> set[int]:
+        return self.all - self.alive
+
+    def lines(self) -> tuple[int, int]:
+        return len(self.alive), len(self.all)
 
     def text(self, line: int) -> str:
         return self.source[line - 1].strip() if line <= len(self.source) else ""
@@ -50,9 +57,10 @@ class Measured:
 
     def places(self) -> list[tuple[str, str]]:
         """What never happened: a line that never ran, or the outcome of a condition that did."""
-        found = [("never run", self.text(line)) for line in sorted(self.dead) if self.text(line).strip("{};")]
+        dead = self.dead
+        found = [("never run", self.text(line)) for line in sorted(dead) if self.text(line).strip("{};")]
         for (line, _), (true, false) in sorted(self.outcomes.items()):
-            if line in self.dead or (true and false):
+            if line in dead or (true and false):
                 continue
             found.append(("never true" if not true else "never false", self.text(line)))
         return found
@@ -69,47 +77,47 @@ def export(build: Path) -> dict:
     return json.loads(out.stdout)["data"][0]
 
 
-def never_ran(segments: list) -> set[int]:
-    """Lines on which nothing but regions with a count of none lie."""
-    dead, alive = set(), set()
+def note_lines(measured: Measured, segments: list) -> None:
     for segment, after in zip(segments, segments[1:]):
         line, _, count, has_count, *_ = segment
         if has_count:
             last = after[0] if after[1] > 1 else after[0] - 1
-            (alive if count else dead).update(range(line, max(last, line) + 1))
-    return dead - alive
+            lines = range(line, max(last, line) + 1)
+            measured.all.update(lines)
+            if count:
+                measured.alive.update(lines)
 
 
 def measure(data: dict) -> list[Measured]:
-    found = []
+    found: dict[Path, Measured] = {}
     for file in data["files"]:
-        # Rooms are seen through links in the build tree.
+        # Rooms are seen through links in the build tree, a header through those of several rooms.
         path = Path(file["filename"]).resolve()
         if not path.is_relative_to(CORE):
             continue
-        inside = path.relative_to(CORE / "src" if path.is_relative_to(CORE / "src") else CORE)
-        source = path.read_text(encoding="utf-8").splitlines()
-        lines = file["summary"]["lines"]
-        one = Measured(str(inside), source, (lines["covered"], lines["count"]), never_ran(file["segments"]))
+        if path not in found:
+            inside = path.relative_to(CORE / "src" if path.is_relative_to(CORE / "src") else CORE)
+            found[path] = Measured(str(inside), path.read_text(encoding="utf-8").splitlines())
+        one = found[path]
+        note_lines(one, file["segments"])
         # Of a template every instantiation is told: an outcome counts if one of them had it.
         for line, column, _, _, true, false, *_ in file["branches"]:
-            if line > len(source):  # edited since it was built
+            if line > len(one.source):  # edited since it was built
                 continue
             # The switch itself is an outcome "none of its cases", which -Wswitch makes impossible.
-            if re.search(r"\bswitch \($", source[line - 1][: column - 1]):
+            if re.search(r"\bswitch \($", one.source[line - 1][: column - 1]):
                 continue
             seen = one.outcomes.setdefault((line, column), [0, 0])
             seen[0] += true
             seen[1] += false
-        found.append(one)
-    return sorted(found, key=lambda f: f.path)
+    return sorted(found.values(), key=lambda f: f.path)
 
 
 def table(files: list[Measured]) -> tuple[str, dict[str, float]]:
     rooms: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0, 0])
     for f in files:
         for room in (f.path.split("/")[0], "core"):
-            for i, count in enumerate((*f.lines, *f.branches())):
+            for i, count in enumerate((*f.lines(), *f.branches())):
                 rooms[room][i] += count
     out = f"{'room':<10} {'lines':>14} {'%':>6} {'branches':>14} {'%':>6}\n"
     for room, (ran, lines, had, branches) in sorted(rooms.items(), key=lambda e: (e[0] == "core", e[0])):

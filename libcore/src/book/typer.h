@@ -28,6 +28,7 @@ struct Scope {
     struct Sought {
         std::string name;
         Type type;
+        bool outside = false; // of a quantifier that stands in the search
     };
     std::vector<Sought> sought; // of searches, outermost first
 };

@@ -74,7 +74,7 @@ NodeId Typer::search(const Expr &e, const Scope &scope) {
     n.column = static_cast<std::int32_t>(scope.sought.size());
     if (e.where != ast::no_expr) {
         Scope inner = scope;
-        inner.sought.push_back({e.element.text, n.type});
+        inner.sought.push_back({e.element.text, n.type, false});
         n.where = type_as(e.where, inner, truth_type(), "the condition of `where`");
         if (n.where == no_node)
             return no_node;

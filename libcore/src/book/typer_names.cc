@@ -35,6 +35,12 @@ NodeId Typer::bare_name(const Expr &e, const Scope &scope, const Type *expected)
     n.span = e.span;
     for (std::size_t i = scope.sought.size(); i-- > 0;) {
         if (scope.sought[i].name == e.text) {
+            if (scope.sought[i].outside)
+                return fault("not-a-value", e.span,
+                             "`" + e.text +
+                                 "` is tried by the search around this list of items, "
+                                 "which are looked at once, not for each `" +
+                                 e.text + "`");
             n.op = NodeOp::element;
             n.type = scope.sought[i].type;
             n.index = static_cast<std::int32_t>(i);
@@ -231,6 +237,8 @@ NodeId Typer::quantifier(const Expr &e, const Scope &scope) {
     std::erase_if(inner.elements,
                   [&](const auto &x) { return !is_above_or_same(book_, x.item, owner); });
     inner.elements.push_back({e.element.text, element});
+    for (Scope::Sought &sought : inner.sought)
+        sought.outside = true;
     Node n;
     n.span = e.span;
     n.item = owner;

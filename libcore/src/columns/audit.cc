@@ -223,11 +223,4 @@ std::optional<facts::Job> Audit::job(const ArrowArray &array, std::size_t row,
     return job;
 }
 
-std::size_t Audit::working_bytes() const {
-    std::size_t all = 0;
-    for (const auto &w : workers_)
-        all += w->bytes();
-    return all;
-}
-
 } // namespace groundrule::columns

@@ -88,7 +88,6 @@ class Audit {
                                   std::string &fault) const;
 
     const Plan &plan() const { return *plan_; }
-    std::size_t working_bytes() const; // of all workers, once they have run
 
   private:
     Audit() = default;

@@ -141,8 +141,8 @@ std::uint32_t Emitter::buffer_of(const Value &v, Form form, std::uint16_t tier) 
 }
 
 bool Emitter::can_be_whole(const Value &v) const {
-    if (v.constant || v.form == Form::whole)
-        return !v.constant;
+    if (v.form == Form::whole)
+        return true;
     if (v.form != Form::code || domain(v).cells.size() > 63)
         return false;
     const std::vector<Cell> &cells = domain(v).cells;

@@ -56,13 +56,12 @@ class Emitter {
                                    bool gives_truth, const Function &function);
 
     // Which of ascending steps a real or whole value has reached: code `meaning[count]`.
-    Value searched(const Value &v, std::uint16_t tier, const std::vector<double> &thresholds,
-                   const std::vector<std::uint8_t> &meaning, Domain domain);
+    Value searched(const Value &v, std::uint16_t tier, std::vector<double> thresholds,
+                   std::vector<std::uint8_t> meaning, Domain domain);
 
     const std::uint8_t *keep(std::vector<std::uint8_t> table);
     const double *keep(std::vector<double> table);
 
-    Plan &plan() { return plan_; }
     const program::Program &program() const { return program_; }
 
   private:

@@ -29,7 +29,7 @@ Buckets buckets_of(const std::vector<double> &thresholds,
         for (const double t : thresholds) {
             const double at = std::min((t - origin) * out.per_unit, static_cast<double>(count - 1));
             double &held = out.thresholds[static_cast<std::size_t>(at)];
-            apart = apart && (held == never || held == t);
+            apart = apart && held == never;
             held = t;
         }
         if (!apart)
@@ -37,13 +37,24 @@ Buckets buckets_of(const std::vector<double> &thresholds,
         std::size_t reached = 0;
         for (const double t : out.thresholds) {
             const std::uint8_t before = meaning[reached];
-            while (reached < thresholds.size() && thresholds[reached] == t)
+            if (std::isfinite(t))
                 ++reached;
             out.codes.push_back(before | meaning[reached] << 8);
         }
         return out;
     }
     return {};
+}
+
+// Thresholds that are equal become one: what is meant between them is never reached. Of keys that
+// are met exactly, one grid step apart, the end of the first is the beginning of the next.
+void join_equal(std::vector<double> &thresholds, std::vector<std::uint8_t> &meaning) {
+    for (std::size_t k = thresholds.size(); k-- > 1;) {
+        if (thresholds[k] == thresholds[k - 1]) {
+            thresholds.erase(thresholds.begin() + static_cast<std::ptrdiff_t>(k));
+            meaning.erase(meaning.begin() + static_cast<std::ptrdiff_t>(k));
+        }
+    }
 }
 
 } // namespace
@@ -101,8 +112,9 @@ const std::uint8_t *Emitter::steps_of(const std::vector<std::uint8_t> &table, st
     return keep(std::move(out));
 }
 
-Value Emitter::searched(const Value &v, std::uint16_t tier, const std::vector<double> &thresholds,
-                        const std::vector<std::uint8_t> &meaning, Domain domain) {
+Value Emitter::searched(const Value &v, std::uint16_t tier, std::vector<double> thresholds,
+                        std::vector<std::uint8_t> meaning, Domain domain) {
+    join_equal(thresholds, meaning);
     std::string key = "search";
     append(key, std::vector<std::uint32_t>{v.buffer});
     append(key, thresholds);

@@ -58,7 +58,6 @@ Lacks::Rows Lacks::found(Register reg) { // NOLINT(misc-no-recursion)
     const Instruction &in = program_.code[reg];
     const std::uint16_t here = tier(in.space);
     switch (in.op) {
-    case Op::constant:
     case Op::unknown:
         return {};
     case Op::not_encoded:

@@ -3,23 +3,20 @@
 
 #include "program/program.h"
 
+#include <string_view>
+
 namespace groundrule::columns {
 
 using program::Op;
 
-inline bool gives_truth(Op op) {
-    switch (op) {
-#define OP(name, arguments, result)                                                                \
-    case Op::name:                                                                                 \
-        return result;
-#define truth true
-#define value false
+inline constexpr bool truth_ops[] = {
+#define OP(name, arguments, result) std::string_view(#result) == "truth",
 #include "program/opcodes.def"
-#undef truth
-#undef value
 #undef OP
-    }
-    return false;
+};
+
+inline bool gives_truth(Op op) {
+    return truth_ops[static_cast<std::size_t>(op)];
 }
 
 // Unknown whenever an argument is.

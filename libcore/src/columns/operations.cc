@@ -148,7 +148,7 @@ class Operation {
         Value limit = arguments_[0];
         if (limit.form == Form::bounds)
             limit = reaching_the_first(limit, list);
-        if (!emit_.can_be_real(limit) || list.values.size() > longest_domain)
+        if (list.values.size() > longest_domain)
             return cells();
         std::vector<double> thresholds;
         std::vector<std::uint8_t> meaning;
@@ -214,8 +214,6 @@ class Operation {
         if (emit_.is_finite(v))
             return emit_.tabulated(std::span(&v, 1), tier_, false,
                                    [&](std::span<const Cell> c) { return place(c[0]); });
-        if (!emit_.can_be_real(v))
-            return std::nullopt;
         // Thresholds at and behind each step, so that an odd count is a value met exactly.
         std::vector<double> thresholds;
         std::vector<std::uint8_t> meaning;

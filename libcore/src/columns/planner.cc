@@ -9,6 +9,7 @@
 #include "quantity/conductor_size.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace groundrule::columns {
@@ -22,10 +23,6 @@ using program::Register;
 
 bool is_integer(Storage s) {
     return s >= Storage::int8 && s <= Storage::uint64;
-}
-
-bool is_text(const Source &s) {
-    return s.storage >= Storage::text32;
 }
 
 class Planner {
@@ -73,8 +70,7 @@ class Planner {
     void verdict(std::uint32_t index, bool count_lacks) {
         const program::RuleCode &code = program_.rules[index];
         const auto here = static_cast<std::uint16_t>(tier_of(code.space));
-        const Value applies = code.applies == program::no_register ? Emitter::constant(exactly(1))
-                                                                   : value(code.applies);
+        const Value applies = value(code.applies);
         const bool never = applies.constant && truth_in(applies.cell) == Truth::no;
         const Value met = code.met == program::no_register || never ? Emitter::constant(exactly(1))
                                                                     : value(code.met);
@@ -177,7 +173,7 @@ class Planner {
         step.act = Act::load;
         step.index = static_cast<std::uint32_t>(index);
         step.fill = fill;
-        const Form form = form_of(f, s);
+        const Form form = form_of(f, s, fill);
         Value v = emit_.emit(std::move(step), form, s.tier);
         const double scale = book::scale_of(f.type);
         if (form == Form::code)
@@ -196,8 +192,8 @@ class Planner {
     }
 
     // 16 bits hold what the trade counts in whole amperes, volts and degrees; a row beyond them is
-    // checked on its own.
-    Form form_of(const Field &f, const Source &s) const {
+    // checked on its own. What is assumed where a row tells nothing has to be held too.
+    Form form_of(const Field &f, const Source &s, const Cell &fill) const {
         switch (f.type.kind) {
         case ValueKind::truth:
             return Form::truth;
@@ -213,9 +209,11 @@ class Planner {
         const Dimension &d = f.type.dimension;
         const bool counted = d == dimension::current || d == dimension::voltage ||
                              d == dimension::number || d.kelvin != 0;
-        const bool whole = is_integer(s.storage) && !s.index && s.offset == 0 && counted &&
-                           s.factor == std::floor(s.factor) && s.factor >= 1 && s.factor <= 1000;
-        return whole && !is_text(s) ? Form::whole : Form::real;
+        const bool whole = is_integer(s.storage) && s.offset == 0 && counted &&
+                           s.factor == std::floor(s.factor) && s.factor <= 1000;
+        const double assumed = fill.value / s.factor; // nothing is assumed: 0
+        return whole && assumed == std::floor(assumed) && std::fabs(assumed) <= 32767 ? Form::whole
+                                                                                      : Form::real;
     }
 
     Value gather(const Value &v, std::uint16_t here) { // NOLINT(misc-no-recursion)
@@ -259,9 +257,7 @@ class Planner {
                 v = emit_.as_truth(v, tier(in));
             return filled(joined(&Kernels::join_truth, Form::truth, sources, in), fill, in, reg);
         }
-        if (all([&](const Value &v) {
-                return v.form == Form::code && !v.constant && emit_.domain(v).identity;
-            })) {
+        if (all([&](const Value &v) { return v.form == Form::code && emit_.domain(v).identity; })) {
             std::size_t size = 0;
             for (const Value &v : sources)
                 size = std::max(size, emit_.domain(v).cells.size());

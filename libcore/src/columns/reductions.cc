@@ -15,8 +15,6 @@ namespace {
 using program::Instruction;
 using program::Op;
 
-constexpr std::size_t most_combinations = 2048;
-
 class Alone {
   public:
     Alone(Emitter &emit, const Instruction &in, const std::vector<Value> &arguments,
@@ -35,8 +33,7 @@ class Alone {
                          {logic(emit_, false, {opposite(filter_), body_}, tier_), complete_},
                          tier_);
         const auto finite = [&](const Value &v) { return emit_.is_finite(v); };
-        if (std::all_of(arguments_.begin(), arguments_.end(), finite) &&
-            emit_.combinations(arguments_) <= most_combinations) {
+        if (std::all_of(arguments_.begin(), arguments_.end(), finite)) {
             const auto made =
                 emit_.tabulated(arguments_, tier_, false, [&](std::span<const Cell> c) {
                     evaluate::Reduction seen = evaluate::start(in_.op);

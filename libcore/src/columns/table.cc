@@ -28,7 +28,7 @@ void descend(Node &node, const ArrowArray *array) {
 
 bool follow(Node &node, const std::vector<std::size_t> &path) {
     for (const std::size_t child : path) {
-        if (node.array == nullptr || child >= static_cast<std::size_t>(node.array->n_children))
+        if (child >= static_cast<std::size_t>(node.array->n_children))
             return false;
         descend(node, node.array->children[child]);
     }

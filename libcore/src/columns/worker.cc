@@ -65,7 +65,6 @@ void Worker::lay_out() {
     bits_ = place(longest);
     all_told_ = place(longest);
     memory_.reset(new (std::align_val_t{line}) std::uint8_t[size]());
-    size_ = size;
     std::memset(memory_.get() + all_told_, 0xff, longest);
     for (std::uint32_t i = 0; i < plan_.buffers.size(); ++i) {
         const Buffer &b = plan_.buffers[i];

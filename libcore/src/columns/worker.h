@@ -37,8 +37,6 @@ class Worker {
     // Adds what the open verdicts lack, but for the rows to be checked on their own; begins again.
     void take_lacks(LackCounts &out) { lack_counter_.take(out); }
 
-    std::size_t bytes() const { return size_; } // of all buffers
-
   private:
     struct Free {
         void operator()(std::uint8_t *p) const;
@@ -95,7 +93,6 @@ class Worker {
     std::vector<Work> work_;     // of each step
     std::vector<Entry> entries_; // of each step that is a load
     std::unique_ptr<std::uint8_t[], Free> memory_;
-    std::size_t size_ = 0;
     bool laid_out_ = false;
     std::vector<std::size_t> offsets_; // of each buffer
     std::vector<std::size_t> marks_;   // of each tier

@@ -26,14 +26,14 @@ constexpr std::array<std::uint64_t, 256> spread = [] {
     return out;
 }();
 
+// Of bits that do not begin with a byte.
 void bytes_of(const std::uint8_t *bits, std::size_t first, std::size_t rows, std::uint8_t *out) {
     const std::size_t shift = first % 8;
     bits += first / 8;
     std::size_t i = 0;
     for (; i + 8 <= rows; i += 8, ++bits) {
-        std::size_t byte = bits[0];
-        if (shift != 0)
-            byte = (byte >> shift | static_cast<std::size_t>(bits[1]) << (8 - shift)) & 0xff;
+        const std::size_t byte =
+            (bits[0] >> shift | static_cast<std::size_t>(bits[1]) << (8 - shift)) & 0xff;
         std::memcpy(out + i, &spread[byte], 8);
     }
     for (; i < rows; ++i)
@@ -150,7 +150,7 @@ void Worker::load(std::size_t index, const Table &table) {
     call.in[1] = told(column, range.first, range.count);
     const std::size_t first = column.first + range.first;
     const auto *values = static_cast<const std::uint8_t *>(column.array->buffers[1]);
-    if (storage == Storage::boolean && step.form == Form::truth && first % 8 == 0) {
+    if (storage == Storage::boolean && first % 8 == 0) {
         call.in[0] = values + first / 8;
         enter = kernels_.enter_bits;
         fetch_ahead(call.in[0], range.count / 8);

@@ -37,11 +37,9 @@ class Conditions {
   public:
     explicit Conditions(const program::Program &program) : program_(&program) {}
 
-    // Takes that a truth is yes, or no. False once what was taken excludes itself.
-    bool take(Register reg, bool yes = true) { // NOLINT(misc-no-recursion)
-        possible_ = possible_ && narrow(reg, yes);
-        return possible_;
-    }
+    // Takes that a truth is yes, or no. False if what was taken excludes itself: then there is
+    // nothing left to be asked.
+    bool take(Register reg, bool yes = true) { return narrow(reg, yes); }
 
   private:
     Register argument(const Instruction &in, std::size_t k) const {
@@ -142,7 +140,6 @@ class Conditions {
 
     const program::Program *program_;
     std::map<Register, Left> left_;
-    bool possible_ = true;
     int depth_ = 0;
 };
 
@@ -165,9 +162,7 @@ class Finder {
     }
 
   private:
-    bool never(Register reg) const {
-        return reg != program::no_register && truth_in(workspace_.cell(reg, 0)) == Truth::no;
-    }
+    bool never(Register reg) const { return truth_in(workspace_.cell(reg, 0)) == Truth::no; }
 
     void warn(const char *code, Span span, std::string message) {
         diagnostics_.warning(code, span, std::move(message));

@@ -18,27 +18,18 @@ constexpr std::size_t index_of(Bound b) {
 constexpr std::size_t index_of(Truth t) {
     return static_cast<std::size_t>(t);
 }
-constexpr bool low(Bound b) {
-    return b == Bound::exact || b == Bound::at_least;
-}
-constexpr bool high(Bound b) {
-    return b == Bound::exact || b == Bound::at_most;
-}
-
-// What "left is at least right" is if the numbers told are so (`holds`), and how far they bind.
-constexpr Truth at_least_of(bool holds, Bound left, Bound right) {
-    if (holds)
-        return low(left) && high(right) ? Truth::yes : Truth::unknown;
-    return high(left) && low(right) ? Truth::no : Truth::unknown;
-}
-
 using ByBounds = std::array<Truth, 64>; // flip, holds, left, right
 
+// What "left is at least right" is if the numbers told are so (`holds`), and how far they bind.
 constexpr ByBounds compared = [] {
     ByBounds out = {};
     for (std::size_t i = 0; i < out.size(); ++i) {
-        const Truth t = at_least_of((i >> 4u & 1u) != 0, static_cast<Bound>(i >> 2u & 3u),
-                                    static_cast<Bound>(i & 3u));
+        const bool holds = (i >> 4u & 1u) != 0;
+        const Cell left{0, static_cast<Bound>(i >> 2u & 3u)};
+        const Cell right{0, static_cast<Bound>(i & 3u)};
+        const bool sure =
+            holds ? has_low(left) && has_high(right) : has_high(left) && has_low(right);
+        const Truth t = sure ? truth_of(holds) : Truth::unknown;
         out[i] = (i >> 5u & 1u) != 0 ? negation(t) : t;
     }
     return out;
@@ -335,8 +326,6 @@ void Machine::run(StepKind kind, const Step *begin, const Step *end) {
     case StepKind::verdict:
         for (const Step *s = begin; s != end; ++s)
             verdicts_[s->out] = verdict_by[index_of(truths_[s->a]) * 3 + index_of(truths_[s->b])];
-        return;
-    case StepKind::kinds:
         return;
     }
 }

@@ -12,10 +12,10 @@
 namespace groundrule::evaluate {
 
 // Lower and upper end of what a cell can be; infinite where it is open.
-inline bool has_low(const Cell &c) {
+constexpr bool has_low(const Cell &c) {
     return c.bound == Bound::exact || c.bound == Bound::at_least;
 }
-inline bool has_high(const Cell &c) {
+constexpr bool has_high(const Cell &c) {
     return c.bound == Bound::exact || c.bound == Bound::at_most;
 }
 

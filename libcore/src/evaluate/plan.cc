@@ -190,7 +190,8 @@ class Planner {
         const std::size_t at = offsets_[reg] + row;
         if (in.op < Op::load) { // constant, unknown, not encoded: one place for all rows
             values_at_[at] =
-                row > 0 ? values_at_[at - row] : new_value(operate(program_, in, none_of), true);
+                row > 0 ? values_at_[at - row]
+                        : new_value(in.op == Op::constant ? exactly(in.value) : Cell{}, true);
             return;
         }
         if (foldable(in, row)) {
@@ -203,8 +204,6 @@ class Planner {
         const std::uint32_t out = result_of(reg, in, row);
         (is_truth(in) ? truths_at_ : values_at_)[at] = out;
     }
-
-    static Cell none_of(std::size_t) { return {}; }
 
     bool foldable(const Instruction &in, std::uint32_t row) const {
         if (in.count == 0 || in.op == Op::join || in.op >= Op::open_list)
@@ -269,8 +268,7 @@ class Planner {
         case Op::min_of:
             return reduction(reg, in, row);
         default:
-            return emit(listed(is_truth(in) ? StepKind::general_truth : StepKind::general_value,
-                               reg, values(in, row)));
+            return emit(listed(StepKind::general_value, reg, values(in, row)));
         }
     }
 

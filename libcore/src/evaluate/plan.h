@@ -39,9 +39,10 @@ enum class StepKind : std::uint8_t {
     general_truth,
     reduce_value,
     reduce_truth,
-    verdict,
-    kinds
+    verdict // the last one
 };
+
+inline constexpr std::size_t step_kinds = static_cast<std::size_t>(StepKind::verdict) + 1;
 
 struct Step {
     StepKind kind = StepKind::fact;

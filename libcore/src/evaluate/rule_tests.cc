@@ -41,11 +41,11 @@ class Runner {
         for (const Diagnostic &d : faults.list())
             outcome_.failures.push_back(
                 {d.span, d.message + (d.help.empty() ? "" : "; " + d.help)});
-        const auto rule = rule_of(book_, test);
-        if (faults.has_errors() || rule < 0)
+        if (faults.has_errors())
             return;
+        const auto rule = static_cast<std::size_t>(rule_of(book_, test));
         for (const ast::TestCase &c : test.cases)
-            run_case(test, c, static_cast<std::size_t>(rule));
+            run_case(test, c, rule);
     }
 
     void run_case(const ast::TestDecl &test, const ast::TestCase &c, std::size_t index) {

@@ -20,7 +20,6 @@ void each_operand(const Step &s, const Plan &plan, const Program &program, See s
     case StepKind::fact:
     case StepKind::work:
     case StepKind::complete:
-    case StepKind::kinds:
         return;
     case StepKind::threshold:
     case StepKind::within:
@@ -109,7 +108,7 @@ void schedule(Plan &plan, const Program &program) {
     Numbers waits(plan.steps.size(), 0);
     for (const std::uint32_t user : users)
         ++waits[user];
-    std::array<Numbers, static_cast<std::size_t>(StepKind::kinds)> ready;
+    std::array<Numbers, step_kinds> ready;
     const auto bucket = [&](std::uint32_t i) -> Numbers & {
         return ready.at(static_cast<std::size_t>(plan.steps[i].kind));
     };

@@ -145,7 +145,7 @@ std::optional<double> Situation::read(const ast::Cell &cell, const book::Field &
     const std::string what = cell.kind == ast::Cell::Kind::empty ? "nothing"
                              : cell.kind == ast::Cell::Kind::word
                                  ? "\"" + cell.word + "\""
-                                 : type_name(book_.choice_types, given);
+                                 : "a " + type_name(book_.choice_types, given);
     const bool no_unit = cell.kind == ast::Cell::Kind::literal && field.type.is_quantity() &&
                          given.is_quantity() && given.dimension.is_number();
     fault = {"wrong-type",

@@ -173,7 +173,6 @@ void Trace::lack(Register reg, std::size_t row) { // NOLINT(misc-no-recursion)
     if (full(lacks_.size()) || cell(reg, row).exact() || !first_visit(reg, row))
         return;
     switch (in.op) {
-    case Op::constant:
     case Op::unknown:
         return;
     case Op::not_encoded: {

@@ -4,6 +4,8 @@
 #include "facts/value_reader.h"
 #include "text/nearest.h"
 
+#include <algorithm>
+
 namespace groundrule::facts {
 
 namespace {
@@ -36,11 +38,11 @@ class AssumptionReader final : public JsonDocument {
     }
     bool key(string_t &name) override {
         key_ = name;
+        if (depth_ == 1 && name != "assume" && name != "note")
+            return stop("unknown-field", in_quotes(name) + " is unknown here",
+                        "expected: \"assume\" and \"note\"");
         if (depth_ == 1)
-            return name == "assume" || name == "note" ||
-                   (fault("unknown-field", in_quotes(name) + " is unknown here",
-                          "expected: \"assume\" and \"note\"") &&
-                    false);
+            return true;
         const std::size_t point = name.find('.');
         item_ = book::find_item(book_, name.substr(0, point));
         field_ =
@@ -57,7 +59,11 @@ class AssumptionReader final : public JsonDocument {
         return fault("unknown-field", in_quotes(name) + " is no fact",
                      did_you_mean(nearest(name, known)));
     }
-    bool start_object(std::size_t) override { return ++depth_ <= 2 || misplaced(); }
+    bool start_object(std::size_t) override {
+        ++depth_;
+        const bool belongs = depth_ == 1 || (depth_ == 2 && key_ == "assume");
+        return belongs ? true : misplaced();
+    }
     bool end_object() override {
         --depth_;
         return true;
@@ -66,10 +72,15 @@ class AssumptionReader final : public JsonDocument {
     bool end_array() override { return true; }
 
   private:
+    // What stands behind such a fault can't be read.
+    bool stop(const char *code, std::string message, std::string help) {
+        fault(code, std::move(message), std::move(help));
+        return false;
+    }
+
     bool misplaced() {
-        return fault("wrong-type", "this value does not belong here",
-                     "expected: {\"assume\": {\"run.ambient_temperature\": \"30 °C\"}}") &&
-               false;
+        return stop("wrong-type", "this value does not belong here",
+                    "expected: {\"assume\": {\"run.ambient_temperature\": \"30 °C\"}}");
     }
 
     template <typename Convert>
@@ -84,6 +95,9 @@ class AssumptionReader final : public JsonDocument {
         const auto read = convert(field, key_, why);
         if (!read)
             return fault(why.code.c_str(), why.message, why.help);
+        if (std::any_of(assumptions.begin(), assumptions.end(),
+                        [&](const Assumption &a) { return a.item == item_ && a.field == field_; }))
+            return fault("given-twice", in_quotes(key_) + " stands twice in this file");
         assumptions.push_back({item_, field_, *read});
         return true;
     }

@@ -9,6 +9,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 
@@ -31,13 +32,7 @@ struct Watched {
         *seen = at;
         return *this;
     }
-    Watched operator++(int) {
-        Watched old = *this;
-        ++*this;
-        return old;
-    }
     friend bool operator==(const Watched &a, const Watched &b) { return a.at == b.at; }
-    friend bool operator!=(const Watched &a, const Watched &b) { return a.at != b.at; }
 };
 
 // Shared by both readers: the handler that nlohmann's parser calls, with places for faults.
@@ -51,7 +46,8 @@ class JsonDocument {
 
     JsonDocument(const book::Book &book, std::string_view json, const std::string &name,
                  Diagnostics &diagnostics)
-        : book_(book), source_(name, std::string(json)), diagnostics_(diagnostics) {}
+        : book_(book), source_(name, std::string(json)), diagnostics_(diagnostics),
+          seen_(source_.text().data()) {}
     virtual ~JsonDocument() = default;
     JsonDocument(const JsonDocument &) = delete;
     JsonDocument &operator=(const JsonDocument &) = delete;
@@ -71,10 +67,8 @@ class JsonDocument {
             fault("not-json", "this is not JSON: a zero byte stands here");
             return;
         }
-        const char *first = text.data();
-        seen_ = first;
-        const Watched begin{first, &seen_};
-        const Watched end{first + text.size(), &seen_};
+        const Watched begin{text.data(), &seen_};
+        const Watched end{text.data() + text.size(), &seen_};
         nlohmann::json::sax_parse(begin, end, this);
     }
 
@@ -96,19 +90,20 @@ class JsonDocument {
     bool parse_error(std::size_t position, const std::string &,
                      const nlohmann::detail::exception &e) {
         // "[json.exception.parse_error.101] parse error at line 1, column 2: syntax error while
-        // parsing value - unexpected …"
+        // parsing value - unexpected …", or "[json.exception.out_of_range.406] number overflow
+        // parsing '1e999'"
         std::string what = e.what();
         const std::size_t dash = what.find(" - ");
-        what = dash == std::string::npos ? "this is not JSON"
-                                         : "this is not JSON: " + what.substr(dash + 3);
+        const bool too_large = dash == std::string::npos;
+        what = too_large ? "this number is too large to be read"
+                         : "this is not JSON: " + what.substr(dash + 3);
         // The parser quotes what it read last, byte by byte.
         if (first_bad_utf8(what) != std::string_view::npos)
             what = "this byte is not UTF-8 text; save the file as UTF-8";
         const std::size_t size = source_.text().size();
-        const Place place =
-            source_.place(static_cast<std::uint32_t>(position > 0 ? position - 1 : 0));
+        const Place place = before(position);
         Diagnostic d;
-        d.code = "not-json";
+        d.code = too_large ? "too-large" : "not-json";
         d.message = position > size ? "the document ends in the middle of a value" : what;
         d.where =
             source_.name() + ":" + std::to_string(place.line) + ":" + std::to_string(place.column);
@@ -120,8 +115,7 @@ class JsonDocument {
     bool fault(const char *code, std::string message, std::string help = {},
                const std::string &path = {}) {
         // The parser has read the token at hand and at most one byte more.
-        const auto offset = static_cast<std::uint32_t>(seen_ - source_.text().data());
-        const Place place = source_.place(offset > 0 ? offset - 1 : 0);
+        const Place place = before(static_cast<std::size_t>(seen_ - source_.text().data()));
         Diagnostic d;
         d.code = code;
         d.message = std::move(message);
@@ -135,7 +129,14 @@ class JsonDocument {
     const book::Book &book_;
     SourceText source_;
     Diagnostics &diagnostics_;
-    const char *seen_ = nullptr;
+
+  private:
+    // Of the last of so many bytes.
+    Place before(std::size_t bytes) const {
+        return source_.place(static_cast<std::uint32_t>(std::max<std::size_t>(bytes, 1) - 1));
+    }
+
+    const char *seen_;
 };
 
 inline std::string in_quotes(const std::string &s) {

@@ -111,9 +111,8 @@ class JobReader final : public JsonDocument {
         const Frame top = stack_.back();
         if (top.kind == Kind::list) {
             if (job_.row_count() >= limits::job_items)
-                return fault("too-large", "a job holds at most " +
-                                              std::to_string(limits::job_items) + " items") &&
-                       false;
+                return stop("too-large",
+                            "a job holds at most " + std::to_string(limits::job_items) + " items");
             const std::int32_t row = job_.add(top.item, top.row);
             open(Kind::item, top.item, row);
             return true;
@@ -179,14 +178,20 @@ class JobReader final : public JsonDocument {
                fault("given-twice", in_quotes(name) + " stands twice in this item", {}, path(top));
     }
 
-    bool not_a_job() { return fault("not-a-job", "a job is an object: {…}") && false; }
+    // What stands behind such a fault can't be read.
+    bool stop(const char *code, std::string message) {
+        fault(code, std::move(message));
+        return false;
+    }
+
+    bool not_a_job() { return stop("not-a-job", "a job is an object: {…}"); }
 
     bool deepen() {
         ++skipping_;
-        return stack_.size() + skipping_ <= limits::job_nesting ||
-               (fault("too-deep",
-                      "the document nests deeper than " + std::to_string(limits::job_nesting)) &&
-                false);
+        if (stack_.size() + skipping_ <= limits::job_nesting)
+            return true;
+        return stop("too-deep",
+                    "the document nests deeper than " + std::to_string(limits::job_nesting));
     }
 
     bool close() {

@@ -98,7 +98,7 @@ Register Builder::constant(double value, std::uint16_t space) {
 }
 
 Register Builder::seen_from(Register reg, std::uint16_t to) {
-    if (reg == no_register || program_.code[reg].space == to)
+    if (program_.code[reg].space == to)
         return reg;
     const auto parent = static_cast<std::uint16_t>(program_.spaces[to].parent);
     Instruction in;

@@ -24,7 +24,6 @@ class Builder {
 
     const Instruction &at(Register reg) const { return program_.code[reg]; }
     bool non_negative(Register reg) const { return program_.code[reg].non_negative; }
-    Program &program() { return program_; }
 
   private:
     Program &program_;

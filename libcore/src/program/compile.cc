@@ -79,7 +79,7 @@ class Compiler {
     }
 
     bool too_deep(Span span) {
-        if (!stopped_ && depth_ >= limits::lowering_depth) {
+        if (depth_ >= limits::lowering_depth) {
             diagnostics_.error("too-deep", span,
                                "with all definitions written out the book nests deeper than " +
                                    std::to_string(limits::lowering_depth) + " here");
@@ -158,14 +158,13 @@ class Compiler {
     Register function(const Node &n, std::uint16_t space,
                       const Env &env) { // NOLINT(misc-no-recursion)
         const book::Define &d = book_.defines[static_cast<std::size_t>(n.index)];
-        if (functions_ >= limits::definition_depth && !stopped_) {
+        if (functions_ >= limits::definition_depth) {
             diagnostics_.error("too-deep", d.span,
                                "definitions stand in one another deeper than " +
                                    std::to_string(limits::definition_depth) + " here");
             stopped_ = true;
-        }
-        if (stopped_)
             return build_.constant(0, space);
+        }
         std::vector<Register> arguments;
         for (const NodeId child : n.children)
             arguments.push_back(lower(child, space, env));
@@ -218,9 +217,7 @@ class Compiler {
         case NodeOp::applies: {
             const auto index = static_cast<std::uint32_t>(n.index);
             rule(index);
-            const Register applies = program_.rules[index].applies;
-            return applies == no_register ? build_.constant(0, space)
-                                          : build_.seen_from(applies, space);
+            return build_.seen_from(program_.rules[index].applies, space);
         }
         case NodeOp::smallest:
         case NodeOp::largest:
@@ -342,8 +339,7 @@ class Compiler {
         if (n.op != NodeOp::count)
             arguments.push_back(n.body == book::no_node ? build_.constant(1, child)
                                                         : lower(n.body, child, {}));
-        in.non_negative =
-            n.op == NodeOp::count || (arguments.size() > 2 && build_.non_negative(arguments[2]));
+        in.non_negative = n.op == NodeOp::count || build_.non_negative(arguments[2]);
         return build_.seen_from(build_.emit(in, arguments), space);
     }
 

@@ -17,9 +17,10 @@ bool speaks_of(const book::Book &book, NodeId id, std::int32_t depth) { // NOLIN
     const Node &n = book.nodes[id];
     if (n.op == NodeOp::element)
         return n.index == depth;
-    const bool child = std::any_of(n.children.begin(), n.children.end(),
-                                   [&](NodeId c) { return speaks_of(book, c, depth); });
-    return child || speaks_of(book, n.where, depth) || speaks_of(book, n.body, depth);
+    // What is asked of the items of a list names no element of a search around it.
+    return speaks_of(book, n.where, depth) ||
+           std::any_of(n.children.begin(), n.children.end(),
+                       [&](NodeId c) { return speaks_of(book, c, depth); });
 }
 
 } // namespace

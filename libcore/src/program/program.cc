@@ -23,7 +23,7 @@ const OpInfo &info(Op op) {
 }
 
 bool reduces(Op op) {
-    return op >= Op::any_of && op <= Op::min_of;
+    return op >= Op::any_of;
 }
 
 std::string at(std::size_t index, const char *what) {

@@ -136,16 +136,34 @@ class Grower {
             if (chance(0.5))
                 options.complete.push_back(at(item).name + "." + at(child).list);
             if (path.empty() && chance(0.3)) {
-                const std::size_t before = made.size();
-                fields(child, at(child).name + ".", rows, made);
-                if (made.size() == before)
-                    continue;
                 // Its own lists would have to be named by its columns.
+                one_to_one(child, rows, made);
                 continue;
             }
             if (chance(0.8))
                 made.emplace_back(at(child).list, list(child, path, rows));
         }
+    }
+
+    // Columns whose names begin with the item's, or a struct of them, of which rows may be null.
+    void one_to_one(std::int32_t item, std::size_t rows,
+                    std::vector<std::pair<std::string, Grown>> &made) {
+        const std::string name = at(item).name;
+        if (chance(0.5))
+            return fields(item, name + ".", rows, made);
+        std::vector<std::pair<std::string, Grown>> inner;
+        prefix_.push_back(name + ".");
+        fields(item, "", rows, inner);
+        prefix_.pop_back();
+        if (inner.empty())
+            return;
+        std::vector<std::uint8_t> bits(rows / 8 + 1, 0);
+        for (std::size_t r = 0; r < rows; ++r)
+            bits[r / 8] = static_cast<std::uint8_t>(bits[r / 8] | (chance(0.9) ? 1u : 0u) << r % 8);
+        const Grown all = structure(inner, name, rows, 0);
+        arena.buffers(*all.array, {arena.keep(bits)});
+        all.array->null_count = -1;
+        made.emplace_back(name, all);
     }
 
     Grown list(std::int32_t item, const std::string &path, std::size_t rows) {
@@ -267,8 +285,7 @@ class Grower {
         if (quantity && chance(0.85)) {
             const std::string full = (prefix_.empty() ? "" : prefix_.back()) + name;
             const std::string fact = item.name + "." + f.name;
-            // The base unit, or one of ten thousand times it where there is one.
-            options.columns.push_back({full, fact, unit_of(f.type.dimension)});
+            options.columns.push_back({full, fact, any_unit_of(f.type.dimension)});
             return numbers(name, values, 1 + below(10), rows, offset, bits);
         }
         std::vector<std::string> texts;
@@ -283,6 +300,15 @@ class Grower {
     static std::string unit_of(const Dimension &d) {
         const std::string all = units_of(d);
         return d.is_number() ? "" : all.substr(0, all.find(','));
+    }
+
+    // Mostly the base unit, so that the values are those at which rules turn.
+    std::string any_unit_of(const Dimension &d) {
+        if (d.is_number() || chance(0.75))
+            return unit_of(d);
+        const std::string all = units_of(d);
+        const std::size_t last = all.rfind(", ");
+        return last == std::string::npos ? all : all.substr(last + 2);
     }
 
     static std::string exact_text(double v, const Dimension &d) {

@@ -190,6 +190,7 @@ TEST_CASE("rounding goes to a multiple of the step, halves up, and forgives the 
     CHECK(round(54, 5, Rounding::down).value == 50);
     CHECK_FALSE(rounded(exactly(1), exactly(0), Rounding::up).known());
     CHECK_FALSE(rounded(at_least_of(1), exactly(1), Rounding::up).known());
+    CHECK_FALSE(rounded(exactly(1), at_least_of(1), Rounding::up).known());
 }
 
 TEST_CASE("an unknown condition leaves a value unknown, even where both branches agree") {

@@ -4,6 +4,9 @@
 #include "trial.h"
 
 #include "evaluate/review.h"
+#include "evaluate/rule_tests.h"
+#include "evaluate/untested.h"
+#include "text/limits.h"
 
 #include "catch.h"
 
@@ -58,14 +61,14 @@ const std::string words =
     trial::vocabulary + "\ntype crate_colour : one of (red, green, blue)\n\n" +
     "item drum in job as drums \"A drum\"\n  tight : yes_no measure \"Is it tight?\"\n";
 
-// The warnings and faults of a layer, one a line: its code, its line in the layer's own text, and
-// its message.
-std::string told(const std::string &amendment, const std::string &edition = base) {
+// The warnings and faults of the topmost layer, one a line: its code, its line in the layer's own
+// text, and its message.
+std::string told_of(const std::vector<std::string> &amendments, const std::string &edition) {
     std::string vocabulary = words;
     const std::string at = "  approved :";
     vocabulary.insert(vocabulary.find(at),
                       "  shade    : crate_colour                choice     \"Which shade?\"\n");
-    const book::Opened opened = trial::open(edition, {amendment}, vocabulary);
+    const book::Opened opened = trial::open(edition, amendments, vocabulary);
     if (!opened.book)
         return trial::faults(opened);
     Diagnostics all;
@@ -74,11 +77,15 @@ std::string told(const std::string &amendment, const std::string &edition = base
     std::string out;
     for (const Diagnostic &d : all.list()) {
         const SourceText &source = opened.book->sources[d.span.file];
-        if (source.name() == "layer-1.rules")
+        if (source.name() == "layer-" + std::to_string(amendments.size()) + ".rules")
             out += (out.empty() ? "" : "\n") + d.code + " " +
                    std::to_string(source.place(d.span.begin).line - 3) + ": " + d.message;
     }
     return out;
+}
+
+std::string told(const std::string &amendment, const std::string &edition = base) {
+    return told_of({amendment}, edition);
 }
 
 const std::string test_of_boxed = "test boxed \"A red crate\"\n  given  job.work = new, "
@@ -158,6 +165,68 @@ TEST_CASE("untested: an exception or part that holds in no test") {
               .starts_with("untested 1: no test reaches this: none is about rule 210.8(A)"));
 }
 
+TEST_CASE(
+    "untested: what is not written out can't hold, and what displaces a rule has tests itself") {
+    const std::string cool =
+        "test boxed \"A red crate\"\n  given job.work = new, crate.colour = red, "
+        "crate.supply = 120 V, crate.sealed = no, crate.approved = no, "
+        "crate.heat = 20 °C\n  expect violates\n";
+    CHECK(told("add to rule 210.8(A)\n  except 2 not encoded \"Cool\" where heat at most 5 °C\n" +
+               cool)
+              .empty());
+    CHECK(told("rule 90.2 \"Cool crates\"\n  topic cool\n  displaces boxed\n  for crate\n  where "
+               "heat at most 5 °C\n  shall approved\n  says \"Not approved.\"\ntest cool \"Cool\"\n"
+               "  given job.work = new, crate.heat = 3 °C, crate.approved = yes\n"
+               "  expect complies\n" +
+               cool)
+              .empty());
+}
+
+TEST_CASE("untested: of a text for several rules it is enough that it holds in a test of one") {
+    const std::string excuse =
+        "add to article 210\n  except 9 \"Made early\" where width at most 1 ft\n";
+    const std::string wide = "test boxed \"Wide\"\n  given job.work = new, crate.colour = red, "
+                             "crate.supply = 120 V, crate.sealed = no, crate.approved = no, "
+                             "crate.width = 2 ft\n  expect violates\n";
+    const std::string narrow =
+        "test wires \"Excused\"\n  given job.work = new, crate.width = 1 ft\n"
+        "  expect not_applicable\n";
+    const std::string narrow_first =
+        "test boxed \"Narrow\"\n  given job.work = new, crate.width = 1 ft\n"
+        "  expect not_applicable\n";
+    const std::string wide_later =
+        "test wires \"Wide\"\n  given job.work = new, crate.wire = 8 AWG, "
+        "crate.sealed = no, crate.load = 35 A, crate.width = 2 ft\n"
+        "  expect complies\n";
+    CHECK(told(excuse + narrow_first + wide_later).empty());
+    CHECK(told(excuse + wide + narrow).empty());
+    CHECK(told(excuse + narrow + wide).empty());
+}
+
+TEST_CASE("untested: of several layers it is the topmost whose text is looked at") {
+    const std::string cool =
+        "test boxed \"A red crate\"\n  given job.work = new, crate.colour = red, "
+        "crate.supply = 120 V, crate.sealed = no, crate.approved = no, "
+        "crate.heat = 20 °C\n  expect violates\n";
+    CHECK(
+        told_of({"change highest of rule 210.8(A) from 250 V to 300 V\n",
+                 "narrow exception 1 of rule 210.8(A) to where heat at most 5 °C\n" + cool},
+                base) ==
+        "untested 1: no test reaches this: in none does exception 1 of rule 210.8(A) (boxed) hold");
+}
+
+TEST_CASE("untested: an edition has no layer whose text could be looked at") {
+    const trial::Compiled c = trial::compiled(trial::open(base, {}, [] {
+        std::string all = words;
+        all.insert(all.find("  approved :"), "  shade : crate_colour choice \"Which shade?\"\n");
+        return all;
+    }()));
+    Diagnostics diagnostics;
+    evaluate::find_untested(*c.book, evaluate::run_rule_tests(*c.book, c.program).reached,
+                            diagnostics);
+    CHECK(diagnostics.size() == 0);
+}
+
 TEST_CASE("never: text for several rules is idle if it is so in all of them") {
     const std::string excuse = " \"High\" where supply more than 300 V\n"; // boxed: at most 250 V
     const std::string test =
@@ -180,6 +249,29 @@ TEST_CASE("untested: rows and cells that no test reads") {
     CHECK(told("delete row [6 AWG] of table 310.16\n") ==
           "untested 1: no test reaches this: none is about a rule that rests on the table 310.16");
     CHECK(told("delete row [6 AWG] of table 310.16\n" + test_of_wires).empty());
+    CHECK(told("change table 310.16 [6 AWG, no] from 45 A to --\n" + test_of_wires).empty());
+}
+
+TEST_CASE("untested: rows under several keys are named by all of them, and but the first few") {
+    const std::string edition =
+        base + "table 310.15 \"G\"\n  gives low : current, high : current\n"
+               "  by wire : conductor_size, shade : crate_colour\n"
+               "  8 AWG | red | 40 A | 45 A\n  8 AWG | green | 35 A | 40 A\n\n"
+               "rule 210.11 \"Grid\"\n  topic grid\n  for crate\n  shall load at most table 310.15 "
+               "[wire, shade].low\n  says \"Too much.\"\n";
+    const std::string test =
+        "test grid \"35 A\"\n  given job.work = new, crate.wire = 8 AWG, crate.shade = green, "
+        "crate.load = 35 A\n  expect complies\n";
+    const std::string add = "add to table 310.15\n";
+    const std::string two = "  10 AWG | red | -- | 30 A\n  10 AWG | green | 20 A | 25 A\n";
+    const std::string none = "untested 2: no test reaches this: none reads the row";
+    CHECK(told(add + two + test, edition) ==
+          none + "s [10 AWG, red].high, [10 AWG, green] of table 310.15");
+    const std::string four = "  14 AWG | red | 12 A | 15 A\n  14 AWG | green | 10 A | 14 A\n"
+                             "  12 AWG | red | 15 A | 20 A\n  12 AWG | green | 14 A | 18 A\n";
+    const std::string many = told(add + four + two + test, edition);
+    INFO(many);
+    CHECK(many.ends_with("and 2 more of table 310.15"));
 }
 
 TEST_CASE("untested: what rules rest on, while no test is about such a rule") {
@@ -236,4 +328,18 @@ TEST_CASE("same-number: a rule set beside one that stands, for the same kind of 
                                     "hold");
     CHECK(told(own("drum", "")).empty());
     CHECK(told(own("crate", "  displaces wires\n")).find("same-number") == std::string::npos);
+}
+
+TEST_CASE("review: a book whose program is too deep is told that, and nothing else") {
+    std::string chain = "define f0(a : number) : number = a + 1\n";
+    for (std::size_t i = 1; i < limits::definition_depth + 2; ++i)
+        chain += "define f" + std::to_string(i) + "(a : number) : number = f" +
+                 std::to_string(i - 1) + "(a + 1)\n";
+    const book::Opened opened = trial::open(
+        chain + trial::rule_that("f" + std::to_string(limits::definition_depth + 1) +
+                                 "(share) at least 1 and load at most 3 A and load at least 4 A"));
+    REQUIRE(opened.book);
+    Diagnostics all;
+    evaluate::review(*opened.book, all);
+    CHECK(trial::codes(all) == "too-deep");
 }

@@ -103,3 +103,43 @@ TEST_CASE("a search takes the first element that fits, and stops at the first un
     CHECK(verdict(mixed, R"("sealed":true)") == "complies");
     CHECK(verdict(mixed, R"("sealed":false)") == "violates");
 }
+
+TEST_CASE("a search without a condition takes the first element, from either end") {
+    const std::string list = "list \"steps\" \"Steps\" of current\n  = 15 A, 20 A, 30 A\n\n";
+    const auto verdict = [&](const std::string &condition) {
+        return trial::verdict(trial::compiled(list + trial::rule_that(condition)),
+                              trial::crate(""));
+    };
+    CHECK(verdict("smallest(s in list \"steps\") = 15 A") == "complies");
+    CHECK(verdict("largest(s in list \"steps\") = 30 A") == "complies");
+}
+
+TEST_CASE("a search compares its element with what it likes: itself, facts, elements of others") {
+    const std::string lists = "list \"steps\" \"Steps\" of current\n  = 15 A, 20 A, 30 A\n\n"
+                              "list \"more\" \"More\" of current\n  = 5 A, 20 A, 25 A\n\n";
+    const auto found = [&](const std::string &where, const std::string &expected) {
+        const std::string condition =
+            "smallest(s in list \"steps\" where " + where + ") = " + expected;
+        return trial::verdict(trial::compiled(lists + trial::rule_that(condition)),
+                              trial::crate(R"("load":"20 A")"));
+    };
+    CHECK(found("s at least s", "15 A") == "complies");
+    CHECK(found("s at most load", "15 A") == "complies");
+    CHECK(found("load at least s", "15 A") == "complies");
+    CHECK(found("s at least load", "20 A") == "complies");
+    CHECK(found("s at least smallest(t in list \"more\" where t at least load)", "20 A") ==
+          "complies");
+    // Of the first that is at least 15 A, 20 A is; of that at least 20 A likewise.
+    CHECK(found("s at least smallest(t in list \"more\" where t at least s)", "20 A") ==
+          "complies");
+    CHECK(found("smallest(t in list \"more\" where s at least t) = 5 A", "15 A") == "complies");
+    CHECK(found("smallest(t in list \"more\" where t at least s) = 25 A", "30 A") ==
+          "undetermined"); // none of the others reaches 30 A
+}
+
+TEST_CASE("any asks whether there is an item where a condition holds, also without a further one") {
+    CHECK(holds("any(p in pieces where p.loose)", R"("pieces":[{"loose":true}])") == "yes");
+    CHECK(holds("any(p in pieces where p.loose)", R"("pieces":[{}])") == "unknown");
+    CHECK(holds("any(p in pieces)", R"("pieces":[{}])") == "yes");
+    CHECK(holds("any(p in pieces)", R"("pieces":[],"complete":["pieces"])") == "no");
+}

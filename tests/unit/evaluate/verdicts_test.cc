@@ -189,3 +189,87 @@ TEST_CASE("a warm check allocates nothing, and one changed fact runs a small par
     CHECK(verdicts.steps_run() == all);
     CHECK(after == before);
 }
+
+TEST_CASE("verdicts of a job that is too large to be laid out are those of the scalar evaluator") {
+    const std::string words = trial::vocabulary +
+                              "\nimply piece \"What draws much is fixed\"\n"
+                              "  loose = if draw more than 20 A then no otherwise unknown\n";
+    std::string sum = "draw";
+    for (int k = 1; k <= 30; ++k)
+        sum += " + draw * " + std::to_string(k);
+    const trial::Compiled c = trial::compiled(
+        trial::open("rule 1.1 \"R\"\n  topic r\n  for piece\n  where loose\n  shall " + sum +
+                        " at most crate.load\n  says \"No.\"\n",
+                    {}, words));
+    const evaluate::Dense dense(c.program);
+    const std::int32_t crate = book::find_item(*c.book, "crate");
+    const std::int32_t piece = book::find_item(*c.book, "piece");
+    const auto field = [&](std::int32_t item, const char *name) {
+        return book::find_field(c.book->items[static_cast<std::size_t>(item)], name);
+    };
+    facts::Job job(*c.book);
+    job.set(0, 0, 0, exactly(0));
+    job.add(crate, 0);
+    job.set(crate, 0, field(crate, "load"), exactly(4000));
+    constexpr std::int32_t pieces = 6000;
+    for (std::int32_t i = 0; i < pieces; ++i) {
+        job.add(piece, 0);
+        job.set(piece, i, field(piece, "draw"), exactly(i % 19));
+        if (i % 3 != 0)
+            job.set(piece, i, field(piece, "loose"), exactly(i % 3 - 1));
+    }
+    Verdicts verdicts;
+    const auto told = by_update(verdicts, c, dense, job);
+    CHECK_FALSE(verdicts.laid_out());
+    REQUIRE(told);
+    CHECK(told == by_scalar(c, job));
+    for (const Verdict v :
+         {Verdict::complies, Verdict::violates, Verdict::not_applicable, Verdict::undetermined})
+        CHECK(std::find(told->begin(), told->end(), v) != told->end());
+    job.set(piece, 2, field(piece, "draw"), exactly(30)); // loose, and so it can't be
+    CHECK_FALSE(by_update(verdicts, c, dense, job));
+    job.set(piece, 2, field(piece, "loose"), {});
+    CHECK(by_update(verdicts, c, dense, job) == by_scalar(c, job));
+}
+
+TEST_CASE(
+    "verdicts alone: a choice among more than a word has bits, and a kind of work that a fact "
+    "implies") {
+    std::string choices;
+    for (int i = 0; i < 70; ++i)
+        choices += (i == 0 ? "c" : ", c") + std::to_string(i);
+    const std::string words = trial::vocabulary +
+                              "\nitem drum in job as drums \"A drum\"\n  kind : "
+                              "one of (" +
+                              choices + ") choice \"Which kind?\"\n" +
+                              "  old  : yes_no measure \"Is it old?\"\n" +
+                              "\nimply drum \"Old drums stood there\"\n"
+                              "  work = if old then existing otherwise unknown\n";
+    const trial::Compiled c = trial::compiled(
+        trial::open("rule 1.1 \"R\"\n  topic r\n  for drum\n  shall kind is one of (c3, c63, c64, "
+                    "c69)\n  says \"No.\"\n",
+                    {}, words));
+    const evaluate::Dense dense(c.program);
+    const std::int32_t drum = book::find_item(*c.book, "drum");
+    facts::Job job(*c.book);
+    job.add(drum, 0);
+    Verdicts verdicts;
+    const auto check = [&](Verdict expected) {
+        const auto told = by_update(verdicts, c, dense, job);
+        REQUIRE(told);
+        CHECK(told == by_scalar(c, job));
+        CHECK(told->front() == expected);
+    };
+    for (int i = 0; i < 70; ++i) {
+        job.set(drum, 0, 1, exactly(i));
+        check(i == 3 || i == 63 || i == 64 || i == 69 ? Verdict::complies : Verdict::undetermined);
+        job.assume(drum, 0, 0, exactly(0)); // new, as long as nobody tells
+        check(i == 3 || i == 63 || i == 64 || i == 69 ? Verdict::complies : Verdict::violates);
+        job.set(drum, 0, 2, exactly(1));
+        check(Verdict::not_applicable);
+        job.set(drum, 0, 2, exactly(0));
+        check(i == 3 || i == 63 || i == 64 || i == 69 ? Verdict::complies : Verdict::violates);
+        job.set(drum, 0, 2, {});
+        job.assume(drum, 0, 0, {});
+    }
+}

@@ -102,3 +102,12 @@ TEST_CASE("what is no item has nothing to admit") {
     CHECK(admissions.of(a_book().items.size()).empty());
     CHECK(admissions.of(0xffffffff).empty());
 }
+
+TEST_CASE("what is counted or measured has no codes") {
+    const book::Book &book = a_book();
+    const book::Item &crate = book.items[static_cast<std::size_t>(book::find_item(book, "crate"))];
+    for (const char *name : {"load", "share", "made"})
+        CHECK(facts::code_count(
+                  book, crate.fields[static_cast<std::size_t>(book::find_field(crate, name))]) ==
+              0);
+}

@@ -152,7 +152,24 @@ TEST_CASE("values of another kind are told: a text for a truth, a list for one v
     CHECK(code(R"({"crates":["x"]})") == "wrong-type");
     CHECK(code(R"({"crates":[{"id":3}]})") == "wrong-type");
     CHECK(code(crate(R"("wire":8)")) == "wrong-type");
+    CHECK(code(crate(R"("load":"8 AWG")")) == "wrong-unit");
     CHECK(code(crate(R"("made":"yesterday")")) == "not-a-value");
+}
+
+TEST_CASE("what stands in place of the name of a complete list, or of an assumed fact, is told") {
+    CHECK(code(R"({"complete":[3]})") == "wrong-type");
+    CHECK(code(R"({"complete":[null]})") == "wrong-type");
+    CHECK(code(R"({"complete":[{}]})") == "wrong-type");
+    CHECK(code(R"({"complete":[[]]})") == "wrong-type");
+    CHECK(code(crate(R"("assumed":{"load":{}})")) == "wrong-type");
+    CHECK(code(crate(R"("assumed":{"load":["3 A"]})")) == "wrong-type");
+    CHECK(code(crate(R"("assumed":{"pieces":[]})")) == "unknown-field");
+}
+
+TEST_CASE("a note of an item is for people and is no title of the job") {
+    const facts::Job j = job(R"({"note":"The job","crates":[{"note":"Seen on site"}]})");
+    CHECK(j.title == "The job");
+    CHECK(job(R"({"crates":[{"note":"Seen on site"}]})").title.empty());
 }
 
 TEST_CASE("choices and lists by unknown names are answered with the nearest") {
@@ -192,7 +209,21 @@ TEST_CASE("what is no JSON is told with its place") {
     CHECK(code("{\"note\":\"\xFF\"}") == "not-json");
     CHECK(code("[]") == "not-a-job");
     CHECK(code("3") == "not-a-job");
+    CHECK(code("\"crates\"") == "not-a-job");
     CHECK(code("null") == "not-a-job");
+}
+
+TEST_CASE("a zero byte is told with its place: what stands behind it would be lost") {
+    const std::string text = told(std::string("{\n \"crates\": [\0]}", 16));
+    CHECK(text.find("job.json:2:13: ") == 0);
+    CHECK(holds(text, "a zero byte stands here"));
+}
+
+TEST_CASE("a number beyond what a computer holds is told as such, with its place") {
+    const std::string text = told("{\n \"crates\":[{\"share\":1e999}]}");
+    CHECK(text.find("job.json:2:") == 0);
+    CHECK(holds(text, "this number is too large to be read"));
+    CHECK(code(crate(R"("share":-1e999)")) == "too-large");
 }
 
 TEST_CASE("every cut of a document is refused, and none does harm") {
@@ -211,6 +242,36 @@ TEST_CASE("depth is bounded, also where nothing is read") {
     CHECK(holds(code(deep(200000)), "too-deep"));
 }
 
+TEST_CASE("depth is bounded where items themselves lie deep within each other") {
+    std::string words = "vocabulary\n";
+    std::string lists;
+    std::string ends;
+    for (std::size_t i = 0; i < limits::job_nesting / 2; ++i) {
+        words += "\nitem nest_" + std::to_string(i) + " in " +
+                 (i == 0 ? "job" : "nest_" + std::to_string(i - 1)) + " as nests_" +
+                 std::to_string(i) + " \"A nest\"\n  warm : yes_no measure \"Is it warm?\"\n";
+        lists += R"({"nests_)" + std::to_string(i) + R"(":[)";
+        ends += "]}";
+    }
+    const book::Opened opened = trial::open("", {}, words);
+    INFO(trial::faults(opened));
+    REQUIRE(opened.book);
+    const auto codes_of = [&](const std::string &innermost) {
+        Diagnostics diagnostics;
+        facts::job_from_json(*opened.book, lists + innermost + ends, "job.json", diagnostics);
+        return trial::codes(diagnostics);
+    };
+    CHECK(codes_of(R"({"warm":true})").empty());
+    CHECK(codes_of(R"({"warm":{}})") == "wrong-type too-deep");
+    CHECK(codes_of(R"({"warm":[]})") == "wrong-type too-deep");
+}
+
+TEST_CASE("a document beyond the bound is refused before it is looked at") {
+    const std::string text = told(std::string(limits::job_bytes + 1, ' '));
+    CHECK(text.find("job.json:1:1: ") == 0);
+    CHECK(holds(text, std::to_string(limits::job_bytes) + " are read"));
+}
+
 TEST_CASE("all faults of a job are told, up to the bound") {
     const Diagnostics three =
         faults_of(R"({"crates":[{"laod":{"a":[1]},"sealed":"x"},{"load":30,"width":"1 in"}]})");
@@ -219,6 +280,35 @@ TEST_CASE("all faults of a job are told, up to the bound") {
     for (int i = 0; i < 300; ++i)
         many += std::string(i == 0 ? "" : ",") + "{\"load\":30}";
     CHECK(faults_of(many + "]}").size() == limits::faults_per_file);
+}
+
+TEST_CASE("a job holds items to the bound and no more") {
+    const auto crates = [](std::size_t count) {
+        std::string out = "{\"crates\":[{}";
+        for (std::size_t i = 1; i < count; ++i)
+            out += ",{}";
+        return out + "]}";
+    };
+    CHECK(code(crates(limits::job_items - 1)).empty()); // the job is one
+    CHECK(code(crates(limits::job_items)) == "too-large");
+}
+
+TEST_CASE("what stands under a key that is unknown is passed over, whatever it is") {
+    CHECK(code(crate(R"("laod":{"load":"x","a":[1,true,null,{"sealed":3}]},"sealed":true)")) ==
+          "unknown-field");
+    CHECK(code(crate(R"("laod":["x",{}],"sealed":"yes")")) == "unknown-field wrong-type");
+}
+
+TEST_CASE("reading ends with the last fault that is told, whichever it is") {
+    for (const char *faulty :
+         {R"("load":30)", R"("load":{})", R"("load":[])", R"("laod":"30 A")", R"("pieces":["p"])",
+          R"("load":"3 A","load":"3 A")", R"("complete":["peices"])"}) {
+        std::string many = "{\"crates\":[";
+        for (std::size_t i = 0; i < limits::faults_per_file + 50; ++i)
+            many += std::string(i == 0 ? "" : ",") + "{" + faulty + "}";
+        INFO(faulty);
+        CHECK(faults_of(many + "]}").size() == limits::faults_per_file);
+    }
 }
 
 TEST_CASE("assumed values are kept apart from what is given, and yield to it") {
@@ -232,20 +322,6 @@ TEST_CASE("assumed values are kept apart from what is given, and yield to it") {
     CHECK(trial::holds("rating = 50 A", R"("assumed":{"rating":"40 A"},"rating":"50 A")") == "yes");
     CHECK(trial::holds("load = 30 A", R"("assumed":{"load":"30 A"})") == "yes");
     CHECK(code(crate(R"("assumed":{"laod":"30 A"})")) == "unknown-field");
-}
-
-TEST_CASE("a file of assumptions names facts by item and field") {
-    Diagnostics diagnostics;
-    const auto read = [&](const std::string &json) {
-        return facts::assumptions_from_json(*compiled().book, json, "assume.json", diagnostics);
-    };
-    const auto good = read(R"({"note":"n","assume":{"crate.load":"30 A","crate.sealed":true}})");
-    CHECK(diagnostics.size() == 0);
-    REQUIRE(good.size() == 2);
-    CHECK(good[0].value == 30);
-    read(R"({"assume":{"crate.laod":"30 A","crate.load":30}})");
-    CHECK(trial::codes(diagnostics) == "unknown-field no-unit");
-    CHECK(diagnostics.list().front().help == "did you mean \"crate.load\"?");
 }
 
 TEST_CASE("two sources that differ are a contradiction that names both") {

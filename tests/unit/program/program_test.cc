@@ -2,6 +2,7 @@
 
 #include "program/program.h"
 
+#include "text/limits.h"
 #include "trial.h"
 
 #include <algorithm>
@@ -97,6 +98,10 @@ TEST_CASE("the validator finds broken programs") {
     const program::Register gathered = first(good, Op::gather);
     REQUIRE(gathered != program::no_register);
     CHECK_FALSE(broken([&](program::Program &p) { p.code[gathered].op = Op::negation; }).empty());
+    // The list that is counted hangs below another item than the one that it is counted for.
+    const std::uint16_t piece = good.code[counted].child;
+    CHECK(broken([&](program::Program &p) { p.spaces[piece].parent = 0; }) ==
+          "instruction " + std::to_string(counted) + ": reads a register of another space");
 }
 
 TEST_CASE("a program is told as text, one instruction a line, with the names of operations") {
@@ -164,4 +169,27 @@ TEST_CASE("a fact with an upper bound alone passes it on") {
         trial::vocabulary + "\nimply crate \"Most\"\n  rating = min(p in pieces : p.draw)\n";
     const auto c = trial::compiled(trial::open(trial::rule_that("rating at most 15 A"), {}, words));
     CHECK(trial::verdict(c, trial::crate(R"("pieces":[{"draw":"10 A"}])")) == "complies");
+}
+
+TEST_CASE("a fact with a lower bound alone passes it on") {
+    const std::string words =
+        trial::vocabulary + "\nimply crate \"Least\"\n  rating = max(p in pieces : p.draw)\n";
+    const auto c = trial::compiled(trial::open(trial::rule_that("rating at least 5 A"), {}, words));
+    CHECK(trial::verdict(c, trial::crate(R"("pieces":[{"draw":"10 A"}])")) == "complies");
+    CHECK(trial::verdict(c, trial::crate(R"("pieces":[{"draw":"4 A"}])")) == "undetermined");
+}
+
+TEST_CASE("what nests too deep ends the lowering of a book, with one fault, whatever follows") {
+    std::string chain = "define f0(a : number) : number = a + 1\n";
+    for (std::size_t i = 1; i < limits::definition_depth + 2; ++i)
+        chain += "define f" + std::to_string(i) + "(a : number) : number = f" +
+                 std::to_string(i - 1) + "(a + 1)\n";
+    const std::string last = "f" + std::to_string(limits::definition_depth + 1);
+    const book::Opened opened =
+        trial::open(chain + rule("1", last + "(share) + " + last + "(share) at least 1") +
+                    rule("2", last + "(share) at most 1") + rule("3", "sealed"));
+    REQUIRE(opened.book);
+    Diagnostics diagnostics;
+    program::compile(*opened.book, diagnostics);
+    CHECK(trial::codes(diagnostics) == "too-deep");
 }
