@@ -31,7 +31,6 @@ class Workspace {
     void prepare(const program::Program &program, const facts::Job &job);
 
     Cell *row_cells(program::Register reg) { return cells_.data() + offsets_[reg]; }
-    const Cell *row_cells(program::Register reg) const { return cells_.data() + offsets_[reg]; }
     const Cell &cell(program::Register reg, std::size_t row) const {
         return cells_[offsets_[reg] + row];
     }

@@ -52,24 +52,6 @@ Job::Job(const book::Book &book) : book_(&book), rows_(book.items.size()) {
     add(0, -1);
 }
 
-void Job::clear() {
-    for (Rows &rows : rows_) {
-        rows.parent.clear();
-        rows.number.clear();
-        rows.id.clear();
-        rows.given.clear();
-        rows.assumed.clear();
-        for (auto &column : rows.whole)
-            column.clear();
-        for (auto &column : rows.counts)
-            column.clear();
-    }
-    row_count_ = 0;
-    assumes_ = false;
-    title.clear();
-    add(0, -1);
-}
-
 void Job::settle() {
     change_count_ = 0;
     few_changes_ = true;

@@ -32,7 +32,6 @@ class FactTable {
     std::size_t fields() const { return fields_; }
     void reserve_row();
     void add_row() { cells_.resize(cells_.size() + fields_); }
-    void clear() { cells_.clear(); }
 
   private:
     std::vector<Cell> cells_;
@@ -91,9 +90,6 @@ class Job {
 
     // "panels[0].circuits[0]", for messages; empty for the job itself.
     std::string path(std::int32_t item, std::size_t row) const;
-
-    // Forgets all items and facts, but keeps the storage.
-    void clear();
 
     // Gives every row without a `work` of its own that of the row above. Call once all facts are
     // in.
