@@ -35,6 +35,29 @@ bool is_sum(NodeOp op) {
 bool is_logical(NodeOp op) {
     return op == NodeOp::logical_and || op == NodeOp::logical_or;
 }
+bool is_rounding(NodeOp op) {
+    return op == NodeOp::round_down || op == NodeOp::round_up || op == NodeOp::round_nearest;
+}
+// "the larger of 3 and 5"
+bool is_told_in_words(NodeOp op) {
+    return is_rounding(op) || op == NodeOp::larger || op == NodeOp::smaller;
+}
+
+// Whether an operation that stands in another could be read otherwise. "8 A + 4 A at most 20 A" can
+// not.
+bool needs_brackets(NodeOp around, NodeOp inner, bool first) {
+    if (inner == NodeOp::conditional) // "open, since …"
+        return true;
+    if (is_told_in_words(inner))
+        return is_sum(around) || is_product(around) || is_told_in_words(around);
+    if (is_logical(around))
+        return is_logical(inner) && inner != around;
+    if (is_product(around))
+        return !first || !is_product(inner);
+    if (is_sum(around))
+        return !first && !is_product(inner);
+    return is_rounding(around);
+}
 
 class Figures {
   public:
@@ -49,10 +72,10 @@ class Figures {
         const Step &s = steps_[at];
         switch (s.source) {
         case Source::implied:
-            return s.parts.empty() ? "" : called(s.parts[0]);
+            return called(s.parts[0]);
         case Source::derived:
         case Source::called:
-            return s.parts.empty() ? "" : called(s.parts.back());
+            return called(s.parts.back());
         case Source::table:
         case Source::list:
             return called(at);
@@ -94,7 +117,7 @@ class Figures {
         }
         if (s.source == Source::counted)
             return over_a_list(s);
-        if (s.op == NodeOp::conditional && s.name.empty() && s.parts.size() == 2)
+        if (s.op == NodeOp::conditional && s.parts.size() == 2)
             return called(s.parts[1]);
         return s.name.empty() ? part(at) : s.name;
     }
@@ -128,13 +151,13 @@ class Figures {
         return (what.name.empty() ? "" : what.name + ": ") + value(s.parts[0]);
     }
 
-    std::string arguments(const Step &s, std::size_t first) const { // NOLINT(misc-no-recursion)
+    std::string arguments(const Step &s) const { // NOLINT(misc-no-recursion)
         std::string out;
-        for (std::size_t k = first; k < s.parts.size(); ++k)
-            out += (k == first                ? ""
+        for (std::size_t k = 0; k < s.parts.size(); ++k)
+            out += (k == 0                    ? ""
                     : k + 1 == s.parts.size() ? " and "
                                               : ", ") +
-                   (in_words(steps_[s.parts[k]]) ? "(" + part(s.parts[k]) + ")" : part(s.parts[k]));
+                   bracketed(s, s.parts[k], false);
         return out;
     }
 
@@ -145,9 +168,9 @@ class Figures {
         case NodeOp::logical_not:
             return "not (" + part(s.parts[0]) + ")";
         case NodeOp::larger:
-            return "the larger of " + arguments(s, 0);
+            return "the larger of " + arguments(s);
         case NodeOp::smaller:
-            return "the smaller of " + arguments(s, 0);
+            return "the smaller of " + arguments(s);
         case NodeOp::round_down:
             return bracketed(s, s.parts[0], true) + " rounded down to " + part(s.parts[1]);
         case NodeOp::round_up:
@@ -155,8 +178,11 @@ class Figures {
         case NodeOp::round_nearest:
             return bracketed(s, s.parts[0], true) + " rounded to " + part(s.parts[1]);
         case NodeOp::conditional:
-            return s.parts.size() == 2 ? part(s.parts[1])
-                                       : "open, since it is not known whether " + part(s.parts[0]);
+            if (s.parts.size() == 2)
+                return part(s.parts[1]);
+            return (s.value.known() ? "the same either way, with "
+                                    : "open, since it is not known whether ") +
+                   part(s.parts[0]);
         case NodeOp::unknown:
             return "unknown";
         default:
@@ -172,21 +198,14 @@ class Figures {
         return out;
     }
 
-    // "the larger of 3 and 5": within another operation it needs brackets.
-    static bool in_words(const Step &s) {
-        return s.source == Source::computed && s.op >= NodeOp::larger &&
-               s.op <= NodeOp::round_nearest;
-    }
-
+    // Of a choice the branch that was taken is written in its place.
     std::string bracketed(const Step &s, std::uint32_t at, bool first) const { // NOLINT
+        while (steps_[at].op == NodeOp::conditional && steps_[at].parts.size() == 2)
+            at = steps_[at].parts[1];
         const Step &inner = steps_[at];
-        const bool plain =
-            inner.source != Source::computed || !inner.name.empty() || sign(inner.op) == nullptr ||
-            (is_logical(s.op) && (inner.op == s.op || !is_logical(inner.op))) ||
-            (is_product(s.op) && first && is_product(inner.op)) ||
-            (is_sum(s.op) && (is_product(inner.op) || (first && is_sum(inner.op)))) ||
-            (!is_logical(s.op) && !is_product(s.op) && !is_sum(s.op));
-        return plain ? part(at) : "(" + part(at) + ")";
+        return inner.source == Source::computed && needs_brackets(s.op, inner.op, first)
+                   ? "(" + part(at) + ")"
+                   : part(at);
     }
 
     const Explanation &e_;

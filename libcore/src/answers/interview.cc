@@ -41,6 +41,10 @@ std::optional<Interview> Interview::begin(const book::Book &book, const program:
     return out;
 }
 
+const Question *Interview::question() const {
+    return question_ ? &*question_ : nullptr;
+}
+
 Subject Interview::subject() const {
     return {*book_, *program_, *dense_, job_, options_.stage, false};
 }
@@ -110,7 +114,6 @@ bool Interview::answer(std::string_view text, Diagnostics &diagnostics) {
     auto document = question_->list ? counted(text, diagnostics) : told(text, diagnostics);
     if (!document || !take(std::move(*document), diagnostics))
         return false;
-    ++answered_;
     last_ = question_->at;
     look();
     return true;

@@ -28,7 +28,7 @@ class Interview {
                                           Diagnostics &diagnostics);
 
     // What to ask now; nothing if nothing is left to ask.
-    const Question *question() const { return question_ ? &*question_ : nullptr; }
+    const Question *question() const;
     // All that could be asked now.
     const Next &next() const { return next_; }
 
@@ -39,10 +39,7 @@ class Interview {
     void skip();
 
     std::string job_json() const;
-    const facts::Job &job() const { return job_; }
     Subject subject() const;
-    std::size_t answered() const { return answered_; }
-    std::size_t skipped() const { return skip_.skipped_facts.size() + skip_.skipped_lists.size(); }
 
   private:
     Interview(const book::Book &book, const program::Program &program, const evaluate::Dense &dense,
@@ -67,7 +64,6 @@ class Interview {
     Next next_;
     std::optional<Question> question_;
     Place last_; // answered
-    std::size_t answered_ = 0;
 };
 
 } // namespace groundrule::answers

@@ -113,7 +113,7 @@ std::optional<Largest> largest(const Subject &subject, const Place &at, const Gr
             out.lawful.back().to = point;
         else if (lawful)
             out.lawful.push_back({point, point});
-        else if (inside || (!ended && out.lawful.empty())) {
+        else if (inside || !ended) {
             out.violated = scan.violated;
             out.open = scan.open;
             ended = true;

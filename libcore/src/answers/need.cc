@@ -15,9 +15,8 @@ constexpr std::size_t walked_values = 24; // of a quantity
 bool Need::walk(const Question &q, std::span<const Question> all, std::size_t tries) {
     for (std::size_t t = 0; t < tries + tries / 2; ++t) {
         const std::size_t verdict = q.waiting[t % q.waiting.size()];
-        const bool told = t < tries ? tell(named_beside(q, all, verdict), verdict)
-                                    : tell(below(verdict).facts, verdict);
-        if (told && decides(q, verdict))
+        tell(t < tries ? named_beside(q, all, verdict) : below(verdict).facts, verdict);
+        if (decides(q, verdict))
             return true;
     }
     return false;
@@ -43,8 +42,8 @@ const Trial::Ground &Need::below(std::size_t verdict) {
     return there->second;
 }
 
-// False if the job then no longer leaves the verdict open.
-bool Need::tell(std::vector<Place> others, std::size_t verdict) {
+// Tells what leaves the verdict open, and the job in agreement with itself.
+void Need::tell(std::vector<Place> others, std::size_t verdict) {
     trial_.set({});
     for (std::size_t i = others.size(); i > 1; --i)
         std::swap(others[i - 1], others[any_of(i)]);
@@ -59,7 +58,6 @@ bool Need::tell(std::vector<Place> others, std::size_t verdict) {
             trial_.set_more({other, {}});
         }
     }
-    return trial_.update() && is_open(verdict);
 }
 
 bool Need::decides(const Question &q, std::size_t verdict) {
@@ -141,7 +139,8 @@ Need::Outcome Need::exhaust(const Question &q, std::size_t verdict, std::size_t 
         if (!trial_.set(settings) || is_open(verdict))
             continue;
         settings.back().value = {};
-        if (trial_.set(settings) && is_open(verdict))
+        trial_.set(settings);
+        if (is_open(verdict))
             return Outcome::decides;
     }
     return Outcome::idle;

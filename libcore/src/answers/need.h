@@ -34,7 +34,7 @@ class Need {
     std::vector<Place> named_beside(const Question &q, std::span<const Question> all,
                                     std::size_t verdict) const;
     const Trial::Ground &below(std::size_t verdict);
-    bool tell(std::vector<Place> others, std::size_t verdict);
+    void tell(std::vector<Place> others, std::size_t verdict);
     bool decides(const Question &q, std::size_t verdict);
     Outcome exhaust(const Question &q, std::size_t verdict, std::size_t most);
     bool is_open(std::size_t verdict) const {

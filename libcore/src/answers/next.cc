@@ -84,7 +84,7 @@ class Asker {
         }
         std::erase_if(found_, [&](const Question &q) {
             return std::any_of(idle.begin(), idle.end(), [&](const Question &other) {
-                return !other.list && !q.list && same_place(other.at, q.at);
+                return !q.list && same_place(other.at, q.at); // no list is found idle
             });
         });
         for (const std::size_t v : open_)
@@ -154,8 +154,6 @@ class Asker {
 
     bool take_fact(std::uint32_t slot, std::uint32_t row, std::size_t verdict, Remaining &rest) {
         const Place at = place_of(slot, row);
-        if (given(subject_.job, at).known())
-            return false;
         if (among(options_.skipped_facts, at)) {
             reason(rest, fact_name(book_, at) + " was left open");
             return false;

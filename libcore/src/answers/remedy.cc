@@ -34,7 +34,8 @@ class Search {
                 places.push_back(s.at);
             reach_.push_back(trial_.reach(places));
         }
-        if (!options_.open.empty())
+        out_.sizing = !options_.open.empty();
+        if (out_.sizing)
             need_choices();
         else if (!out_.violated.empty())
             by_size();

@@ -58,6 +58,7 @@ struct Remedy {
 };
 
 struct Remedies {
+    bool sizing = false; // these are choices for facts that are open
     std::vector<Change> offered;
     std::vector<std::size_t> violated; // verdicts, before
     std::vector<Remedy> remedies;      // ranked

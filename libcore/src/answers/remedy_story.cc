@@ -21,20 +21,21 @@ class Teller {
     std::string text() {
         std::string out = "Book " + book_.name +
                           (subject_.stage.empty() ? "" : ", stage " + subject_.stage) + "\n\n";
-        const bool sizes = out_.violated.empty() && !out_.offered.empty();
-        if (out_.violated.empty() && out_.remedies.empty() && out_.blocking.empty())
+        if (out_.violated.empty() && !out_.sizing)
             out += "Nothing is violated, so nothing needs a remedy.\n";
         for (const std::size_t v : out_.violated)
             out += report::paragraph("Violated: " + finding(v), 2, 0);
-        if (out_.remedies.empty() && !out_.violated.empty())
+        if (out_.remedies.empty() && out_.blocking.empty() && out_.sizing)
+            out += "\nNone of the values that the book offers complies.\n";
+        if (out_.remedies.empty() && !out_.violated.empty() && !out_.sizing)
             out += "\nNo remedy among the changes that the book offers.\n";
-        if (!out_.blocking.empty() && out_.remedies.empty()) {
+        if (out_.remedies.empty() && !out_.blocking.empty()) {
             out += "\nNothing can be chosen while these apply and stay open:\n";
             for (const std::size_t v : out_.blocking)
                 out += "  " + finding(v) + "\n";
         }
         for (std::size_t i = 0; i < out_.remedies.size(); ++i)
-            out += remedy_text(i, sizes);
+            out += remedy_text(i);
         if (out_.remedies.size() < out_.found)
             out += "\nand " + std::to_string(out_.found - out_.remedies.size()) + " dearer ones\n";
         out += "\n" + report::paragraph(promise(), 0) + report::paragraph(work(), 0);
@@ -108,9 +109,9 @@ class Teller {
         return text;
     }
 
-    std::string remedy_text(std::size_t index, bool sizes) const {
+    std::string remedy_text(std::size_t index) const {
         const Remedy &r = out_.remedies[index];
-        std::string out = "\n" + std::string(sizes ? "Choice " : "Remedy ") +
+        std::string out = "\n" + std::string(out_.sizing ? "Choice " : "Remedy ") +
                           std::to_string(index + 1) + ", cost " + money(r.cost) +
                           (r.opens.empty() ? "\n"
                                            : ", with " + std::to_string(r.opens.size()) +

@@ -3,7 +3,6 @@
 #include "quantity/conductor_size.h"
 
 #include <algorithm>
-#include <cmath>
 
 namespace groundrule::answers {
 
@@ -35,7 +34,7 @@ Samples::Samples(const book::Book &book) : book_(book) {
 }
 
 void Samples::collect(const book::Type &type, double value) {
-    if ((type.is_quantity() || type.kind == ValueKind::date) && std::isfinite(value))
+    if (type.is_quantity() || type.kind == ValueKind::date)
         pools_[type_name(book_.choice_types, type)].push_back(value);
 }
 

@@ -6,6 +6,7 @@
 #include "evaluate/operate.h"
 #include "evaluate/reduce.h"
 #include "program/lowering.h"
+#include "report/values.h"
 
 #include <algorithm>
 #include <cassert>
@@ -19,9 +20,12 @@ using book::NodeOp;
 
 namespace {
 
+bool begins_with_a_digit(const std::string &text) {
+    return text.find_first_of("0123456789") == 0;
+}
+
 std::string table_title(const std::string &name) {
-    const bool number = !name.empty() && name[0] >= '0' && name[0] <= '9';
-    return number ? "Table " + name : name;
+    return begins_with_a_digit(name) ? "Table " + name : name;
 }
 
 } // namespace
@@ -29,13 +33,6 @@ std::string table_title(const std::string &name) {
 std::uint32_t Walk::add(Step step) {
     steps_.push_back(std::move(step));
     return static_cast<std::uint32_t>(steps_.size() - 1);
-}
-
-std::string Walk::words(const Node &n) const {
-    if (n.span.file >= book_.sources.size())
-        return {};
-    return std::string(
-        book_.sources[n.span.file].text().substr(n.span.begin, n.span.end - n.span.begin));
 }
 
 std::string Walk::words_of(NodeId id, const Place &place) const {
@@ -72,8 +69,8 @@ std::uint32_t Walk::walk(NodeId id, const Place &place) { // NOLINT(misc-no-recu
     case NodeOp::constant:
         s.source = Source::constant;
         s.value = exactly(n.value);
-        s.words = words(n);
-        if (s.words.empty() || s.words[0] < '0' || s.words[0] > '9')
+        s.words = report::written(book_, n.span);
+        if (!begins_with_a_digit(s.words))
             s.words = value_text(book_, n.type, n.value);
         made = add(std::move(s));
         break;

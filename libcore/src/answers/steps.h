@@ -47,7 +47,6 @@ class Walk {
     std::uint32_t applies(const book::Node &n, const Place &place);
     std::uint32_t joined(book::NodeOp op, const std::vector<std::uint32_t> &parts);
 
-    std::string words(const book::Node &n) const;
     std::string words_of(book::NodeId id, const Place &place) const;
     std::size_t row_of(std::int32_t item, const Place &place) const;
     const Cell &cell(std::uint32_t step) const { return steps_[step].value; }

@@ -75,14 +75,13 @@ bool Trial::update() {
 }
 
 std::size_t Trial::rule_of(std::size_t verdict) const {
+    // Rules without rows begin where the next one does: the last that begins there has it.
     std::size_t low = 0;
     std::size_t high = subject_.book.rules.size();
     while (high - low > 1) {
         const std::size_t middle = (low + high) / 2;
         (first(middle) <= verdict ? low : high) = middle;
     }
-    while (first(low + 1) <= verdict) // rules without rows begin where the next one does
-        ++low;
     return low;
 }
 

@@ -15,7 +15,8 @@ using program::Program;
 // What a step reads: `see(is_truth, place)`.
 template <typename See>
 void each_operand(const Step &s, const Plan &plan, const Program &program, See see) {
-    const std::uint32_t *listed = plan.operands.data() + s.a;
+    // Only of steps that list their operands; a plan without any lists none.
+    const auto listed = [&](std::uint32_t k) { return plan.operands[s.a + k]; };
     switch (s.kind) {
     case StepKind::fact:
     case StepKind::work:
@@ -46,23 +47,25 @@ void each_operand(const Step &s, const Plan &plan, const Program &program, See s
     case StepKind::disjunction:
     case StepKind::choose_truth:
     case StepKind::reduce_truth:
-        std::for_each(listed, listed + s.b, [&](std::uint32_t place) { see(true, place); });
+        for (std::uint32_t k = 0; k < s.b; ++k)
+            see(true, listed(k));
         return;
     case StepKind::choose_value:
-        see(true, listed[0]);
-        see(false, listed[1]);
-        see(false, listed[2]);
+        see(true, listed(0));
+        see(false, listed(1));
+        see(false, listed(2));
         return;
     case StepKind::lookup:
     case StepKind::join:
     case StepKind::general_value:
     case StepKind::general_truth:
-        std::for_each(listed, listed + s.b, [&](std::uint32_t place) { see(false, place); });
+        for (std::uint32_t k = 0; k < s.b; ++k)
+            see(false, listed(k));
         return;
     case StepKind::reduce_value: {
         const bool counts = program.code[s.instruction].op == Op::count_of;
         for (std::uint32_t k = 0; k < s.b; ++k)
-            see(counts || k % 2 == (k == 0 ? 0 : 1), listed[k]);
+            see(counts || k % 2 == (k == 0 ? 0 : 1), listed(k));
         return;
     }
     }

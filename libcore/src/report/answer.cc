@@ -22,10 +22,11 @@ const Cell &date_of(const book::Period &period, const facts::Job &job) {
     return job.rows(0).given.at(static_cast<std::size_t>(period.by), 0);
 }
 
+// Periods ask for facts of the job itself alone.
 void add_missing(const std::vector<Missing> &more, std::vector<Missing> &out) {
     for (const Missing &m : more) {
         if (std::none_of(out.begin(), out.end(),
-                         [&](const Missing &o) { return o.fact == m.fact && o.item == m.item; }))
+                         [&](const Missing &o) { return o.fact == m.fact; }))
             out.push_back(m);
     }
 }

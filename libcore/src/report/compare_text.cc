@@ -114,8 +114,7 @@ class Writer {
     static std::string note(const RuleChange &c, const book::Rule &shown) {
         if (shown.force != ast::Force::shall)
             return " (told, never counted)";
-        if (c.effect == Effect::none && c.kind != RuleKind::renumbered &&
-            c.kind != RuleKind::reworded)
+        if (c.effect == Effect::none && c.kind != RuleKind::reworded)
             return " (asks for the same)";
         return in_brackets(c.effect);
     }

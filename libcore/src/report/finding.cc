@@ -197,8 +197,7 @@ Diagnostics contradictions(const Book &book, const program::Program &program, co
         Diagnostic d;
         d.code = "contradiction";
         d.where = path;
-        const std::string source =
-            c.source < field.implied_by.size() ? field.implied_by[c.source] : std::string();
+        const std::string &source = field.implied_by[c.source];
         d.message = item.name + "." + field.name + " is given as " +
                     cell_text(book, field.type, c.given) + ", but the other facts of this " +
                     item.name + " imply " + cell_text(book, field.type, c.implied) +

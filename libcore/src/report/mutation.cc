@@ -1,25 +1,9 @@
 #include "report/mutation.h"
 
 #include "report/book_json.h"
+#include "report/paragraph.h"
 
 namespace groundrule::report {
-
-namespace {
-
-// A text of several lines on one.
-std::string on_one_line(const std::string &text) {
-    std::string out;
-    for (const char c : text) {
-        const bool blank = c == ' ' || c == '\n' || c == '\t' || c == '\r';
-        if (!blank)
-            out += c;
-        else if (!out.empty() && out.back() != ' ')
-            out += ' ';
-    }
-    return out;
-}
-
-} // namespace
 
 std::string to_json(const book::Book &book, const mutate::Mutation &mutation) {
     Json survivors = Json::array();

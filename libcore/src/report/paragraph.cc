@@ -42,4 +42,16 @@ std::string paragraph(const std::string &text, std::size_t indent, std::size_t f
     }
 }
 
+std::string on_one_line(std::string_view text) {
+    std::string out;
+    for (const char c : text) {
+        const bool blank = c == ' ' || c == '\n' || c == '\t' || c == '\r';
+        if (!blank)
+            out += c;
+        else if (!out.empty() && out.back() != ' ')
+            out += ' ';
+    }
+    return out;
+}
+
 } // namespace groundrule::report

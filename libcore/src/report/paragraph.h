@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <string>
+#include <string_view>
 
 namespace groundrule::report {
 
@@ -12,5 +13,8 @@ inline constexpr std::size_t page_width = 100;
 // (as many if left out). Lines of the text stay lines; the last one ends with a newline.
 std::string paragraph(const std::string &text, std::size_t indent);
 std::string paragraph(const std::string &text, std::size_t indent, std::size_t first);
+
+// A text of several lines as one, with one blank where there were several.
+std::string on_one_line(std::string_view text);
 
 } // namespace groundrule::report

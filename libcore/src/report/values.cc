@@ -3,6 +3,7 @@
 #include "report/values.h"
 
 #include "evaluate/scalar.h"
+#include "report/paragraph.h"
 
 #include <algorithm>
 
@@ -19,20 +20,10 @@ std::string cell_text(const book::Book &book, const book::Type &type, const Cell
     return cell.exact() ? text : (cell.bound == Bound::at_least ? "at least " : "at most ") + text;
 }
 
-std::string Values::words(const Node &node) const {
-    if (node.span.file >= book_.sources.size())
+std::string written(const book::Book &book, Span span) {
+    if (span.file >= book.sources.size())
         return {};
-    // One line, whatever the layout of the rule.
-    std::string out;
-    for (const char c : book_.sources[node.span.file].text().substr(
-             node.span.begin, node.span.end - node.span.begin)) {
-        const bool blank = c == ' ' || c == '\n' || c == '\r' || c == '\t';
-        if (!blank)
-            out += c;
-        else if (!out.empty() && out.back() != ' ')
-            out += ' ';
-    }
-    return out;
+    return on_one_line(book.sources[span.file].text().substr(span.begin, span.end - span.begin));
 }
 
 std::string Values::message(const std::vector<book::MessagePart> &parts, std::size_t row) const {
@@ -96,20 +87,21 @@ void Values::collect(NodeId id, std::size_t row,
         const book::Define &define = book_.defines[static_cast<std::size_t>(node.index)];
         const std::string owner =
             define.item < 0 ? "" : book_.items[static_cast<std::size_t>(define.item)].name + ".";
-        Value v = value_of(node, id, define.item < 0 ? words(node) : owner + define.name, row);
+        Value v = value_of(node, id,
+                           define.item < 0 ? written(book_, node.span) : owner + define.name, row);
         v.source = define.title.empty() ? "derived" : "derived: " + define.title;
         add(std::move(v));
         break; // its arguments are values too
     }
     case NodeOp::limit: {
-        Value v = value_of(node, id, words(node), row);
+        Value v = value_of(node, id, written(book_, node.span), row);
         v.source = "limit of the rule";
         add(std::move(v));
         return;
     }
     case NodeOp::lookup: {
         const book::Table &table = book_.tables[static_cast<std::size_t>(node.index)];
-        Value v = value_of(node, id, words(node), row);
+        Value v = value_of(node, id, written(book_, node.span), row);
         v.source = "table " + table.name;
         add(std::move(v));
         break;
@@ -120,7 +112,7 @@ void Values::collect(NodeId id, std::size_t row,
     case NodeOp::sum:
     case NodeOp::max:
     case NodeOp::min: {
-        Value v = value_of(node, id, words(node), row);
+        Value v = value_of(node, id, written(book_, node.span), row);
         v.source = "counted over the list";
         add(std::move(v));
         return;

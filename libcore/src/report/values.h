@@ -8,6 +8,9 @@ namespace groundrule::report {
 // "50 A", "at least 40 A", "unknown"
 std::string cell_text(const book::Book &book, const book::Type &type, const Cell &cell);
 
+// The words of the book at a place, on one line.
+std::string written(const book::Book &book, Span span);
+
 class Values {
   public:
     Values(const book::Book &book, const program::Program &program, const facts::Job &job,
@@ -31,7 +34,6 @@ class Values {
     Value value_of(const book::Node &node, book::NodeId id, const std::string &name,
                    std::size_t row) const;
     std::string source_of_field(const book::Node &node, std::int32_t space, std::size_t row) const;
-    std::string words(const book::Node &node) const;
 
     const book::Book &book_;
     const program::Program &program_;

@@ -155,6 +155,41 @@ TEST_CASE("why: all forms say the same, and the page stands alone") {
     CHECK(page.find("scope=\"col\"") != std::string::npos);
 }
 
+TEST_CASE("what is explained is chosen by clause or topic, by stage, and by item") {
+    const trial::Compiled c = trial::compiled(
+        "rule 1.1 \"One\"\n  topic first\n  stage design, acceptance\n  for crate\n"
+        "  shall load at most 10 A\n  says \"No.\"\n  listed (A) \"Sealed\" where sealed\n\n"
+        "rule 1.1(B) \"Two\"\n  topic two\n  stage acceptance\n  for crate\n"
+        "  should load at most 4 A\n  says \"No.\"\n\n"
+        "rule 1.10 \"Ten\"\n  topic ten\n  for crate\n  where colour is red\n"
+        "  shall load at most 5 A\n  says \"No.\"\n\n");
+    const auto chosen = [&](const char *crates, const char *stage, const char *clause,
+                            const char *item) {
+        const facts::Job job =
+            trial::job_of(*c.book, R"({"work":"new","crates":[)" + std::string(crates) + "]}");
+        evaluate::Workspace cells;
+        evaluate::run(c.program, job, cells);
+        std::string out;
+        for (const auto &e :
+             answers::explain_some(*c.book, c.program, job, cells, stage, clause, item))
+            out += c.book->rules[e.finding.rule].topic + " " + e.finding.item + ";";
+        return out;
+    };
+    const char *const two = R"({"id":"left","sealed":true,"load":"7 A","colour":"red"},{})";
+    CHECK(chosen(two, "", "1.1", "") ==
+          "first crates[0];first crates[1];two crates[0];two crates[1];");
+    CHECK(chosen(two, "", "1.1(A)", "") == "first crates[0];"); // the listed part that holds
+    CHECK(chosen(two, "", "1.1(B)", "crates[1]") == "two crates[1];");
+    CHECK(chosen(two, "", "ten", "left") == "ten crates[0];");
+    CHECK(chosen(two, "", "1", "") == "");
+    CHECK(chosen(two, "design", "1.1", "left") == "first crates[0];");
+    CHECK(chosen(two, "design", "ten", "right") == "");
+    // Without a clause: what violates and counts; or else what applies and is open.
+    CHECK(chosen(two, "", "", "") == "ten crates[0];");
+    CHECK(chosen(two, "acceptance", "", "") == "");
+    CHECK(chosen(R"({"sealed":true,"colour":"green"},{})", "", "", "") == "first crates[0];");
+}
+
 TEST_CASE("the steps of published worked examples stand in the explanations") {
     struct Example {
         const char *file; // of tests/reference/jobs; the page is named in cases.jsonl

@@ -184,12 +184,13 @@ TEST_CASE(
         REQUIRE(interview->question() == nullptr);
         ++ended;
         evaluate::Workspace cells;
-        evaluate::run(ready.compiled.program, interview->job(), cells);
-        evaluate::Trace trace(*ready.compiled.book, ready.compiled.program, interview->job(),
-                              cells);
+        evaluate::run(ready.compiled.program, interview->subject().job, cells);
+        evaluate::Trace trace(*ready.compiled.book, ready.compiled.program,
+                              interview->subject().job, cells);
         std::size_t open = 0;
         for (const program::RuleCode &code : ready.compiled.program.rules) {
-            for (std::size_t row = 0; row < interview->job().rows(code.space).size(); ++row) {
+            for (std::size_t row = 0; row < interview->subject().job.rows(code.space).size();
+                 ++row) {
                 if (evaluate::verdict(code, row, cells) != Verdict::undetermined)
                     continue;
                 ++open;
@@ -209,7 +210,7 @@ TEST_CASE(
                 }
                 // What is still wanting is told to be so, and the plain search confirms it.
                 const std::vector<answers::Place> unknown =
-                    unknown_facts(*ready.compiled.book, interview->job());
+                    unknown_facts(*ready.compiled.book, interview->subject().job);
                 for (const answers::Place &at : wanting) {
                     std::vector<answers::Place> others;
                     for (const answers::Place &other : unknown) {
@@ -217,7 +218,7 @@ TEST_CASE(
                             others.push_back(other);
                     }
                     ++idle;
-                    CHECK(!can_change(ready, interview->job(), at, others));
+                    CHECK(!can_change(ready, interview->subject().job, at, others));
                 }
                 CHECK(other_reasons + wanting.size() > 0);
             }

@@ -4,6 +4,7 @@
 
 #include "quantity/date.h"
 #include "report/answer.h"
+#include "report/in_one_line.h"
 
 #include "catch.h"
 
@@ -224,4 +225,115 @@ TEST_CASE("answers and timelines as text and as JSON") {
           std::string::npos);
     CHECK(report::to_text(asked(town, "{}", "2010-01-01")).find("begins on 2018-01-01") !=
           std::string::npos);
+}
+
+TEST_CASE("text of an answer: each outcome in words, with what decides") {
+    const auto text = [](const report::Answer &answer) {
+        return trial::in_one_line(report::to_text(answer));
+    };
+    const Town town = opened("aldermark-county");
+    const std::string shop =
+        text(asked(town, R"({"occupancy":"other_than_dwelling"})", "2020-01-01"));
+    CHECK(trial::tells(shop, "One book applies: nec-2020 period other-2020: "));
+    CHECK(!trial::tells(shop, "What decides"));
+    CHECK(trial::tells(text(asked(town, R"({"occupancy":"one_family_dwelling"})", "2020-01-01")),
+                       "No book here covers this work: handed over to: "));
+    const std::string asks = text(asked(town, "{}", "2023-12-31"));
+    CHECK(trial::tells(asks, "Not to be told yet. These may apply:"));
+    const std::string undated = text(asked(opened("fernmoor-township"), "{}"));
+    CHECK(trial::tells(undated, "by permit_date, from 2018-07-01 to 2024-04-18"));
+    CHECK(trial::tells(undated, "What decides: job.permit_date: "));
+    CHECK(trial::tells(asks, "What decides: job.occupancy: What is the building used as? one of: "
+                             "one_family_dwelling, two_family_dwelling, "));
+}
+
+TEST_CASE("a period that is in force leaves open only what may overlap with it") {
+    // No permit is older than its application, so with a permit of 2023 the newer edition is out.
+    const std::string older =
+        "period older \"Older\"\n  book \"nec-2017\"\n  from 2020-01-01\n  by permit_date\n"
+        "  where permit_date less than 2024-01-01 or application_date less than 2024-01-01\n";
+    const std::string newer = "period newer\n  book \"nec-2020\"\n  by application_date\n";
+    const auto town = [](const std::string &periods) {
+        return opened("poolside",
+                      {{"poolside.rules", "adoption poolside\n  title \"Pool\"\n\n" + periods}});
+    };
+    const auto from = [](std::string period, const std::string &lines) {
+        return period.insert(period.find("  by "), lines);
+    };
+    const std::string permit = R"({"permit_date":"2023-05-01"})";
+    const std::string day = "  from 2024-01-01\n";
+    CHECK(told(asked(town(older + from(newer, day)), permit)) == "one_book nec-2017");
+    CHECK(trial::in_one_line(
+              report::to_text(asked(town(older + from(newer, day)), "{}", "2019-12-31")))
+              .ends_with("The timeline begins on 2020-01-01. "));
+    // Where the applicant may choose from 2023 on, the date of the application decides.
+    const std::string choice = "  from 2023-01-01\n";
+    for (const bool first : {true, false}) {
+        std::string a = older;
+        std::string b = from(newer, choice);
+        if (first)
+            a.insert(a.find("  where "), "  overlaps newer\n");
+        else
+            b += "  overlaps older\n";
+        const Town both = town(a + b);
+        CHECK(told(asked(both, permit)) == "asks older newer: job.application_date");
+        // Only what is in force can be chosen.
+        CHECK(told(asked(both, permit, {}, "older")) == "one_book nec-2017");
+        Diagnostics faults;
+        report::answer(both.adoption, both.program, trial::job_of(*both.adoption.book, permit),
+                       "newer", faults);
+        REQUIRE(trial::codes(faults) == "not-to-choose");
+        CHECK(faults.list()[0].help == "in force: older");
+    }
+}
+
+TEST_CASE("of several dates that a job tells, one has to be the day asked for") {
+    const Town town = opened(
+        "poolside", {{"poolside.rules",
+                      "adoption poolside\n  title \"Pool\"\n\n"
+                      "period older\n  book \"nec-2017\"\n  from 2020-01-01\n  until 2024-01-01\n"
+                      "  by application_date\n  note \"Kept for pools.\"\n\n"
+                      "period newer\n  book \"nec-2020\"\n  from 2024-01-01\n  until 2026-01-01\n"
+                      "  by permit_date\n  where application_date at least 2024-01-01\n"}});
+    Diagnostics faults;
+    facts::Job job = trial::job_of(
+        *town.adoption.book, R"({"application_date":"2023-02-01","permit_date":"2023-05-01"})");
+    report::put_date(town.adoption, *date_from_text("2023-05-01"), job, faults);
+    CHECK(trial::codes(faults) == "");
+    report::put_date(town.adoption, *date_from_text("2023-05-02"), job, faults);
+    REQUIRE(trial::codes(faults) == "other-date");
+    CHECK(faults.list()[0].message == "the job tells application_date 2023-02-01, permit_date "
+                                      "2023-05-01, and the day asked for is 2023-05-02");
+    const std::string timeline = trial::in_one_line(report::timeline_text(town.adoption));
+    CHECK(trial::tells(timeline,
+                       "older nec-2017 by application_date, from 2020-01-01 to 2023-12-31 "
+                       "Kept for pools. newer nec-2020"));
+    CHECK(trial::tells(trial::in_one_line(report::to_text(asked(town, "{}", "2026-01-01"))),
+                       "begins on 2020-01-01 and its last day is 2025-12-31."));
+    CHECK(trial::tells(trial::in_one_line(report::to_text(asked(town, "{}", "2020-01-01"))),
+                       "nec-2017 period older by application_date 2020-01-01"));
+}
+
+TEST_CASE("two missing facts are both asked for, each once") {
+    const Town town =
+        opened("poolside",
+               {{"poolside.rules",
+                 "adoption poolside\n  title \"Pool\"\n\n"
+                 "period small\n  book \"nec-2017\"\n  from 2020-01-01\n  by permit_date\n"
+                 "  where occupancy is one_family_dwelling and kind_of_work is repair\n\n"
+                 "period other\n  book \"nec-2020\"\n  from 2020-01-01\n  by permit_date\n"
+                 "  where occupancy is not one_family_dwelling or kind_of_work is not repair\n"}});
+    CHECK(on(town, "2021-01-01") == "asks small other: job.occupancy job.kind_of_work");
+}
+
+TEST_CASE("a job that contradicts itself gets no answer") {
+    const Town town = opened("fernmoor-township");
+    Diagnostics faults;
+    const facts::Job job =
+        trial::job_of(*town.adoption.book,
+                      R"({"permit_date":"2020-05-01","panels":[{"circuits":[{"receptacles":[)"
+                      R"({"configuration":"14-50R","poles":2}]}]}]})");
+    const report::Answer answer = report::answer(town.adoption, town.program, job, {}, faults);
+    CHECK(trial::codes(faults) == "contradiction");
+    CHECK(answer.periods.empty());
 }

@@ -157,6 +157,36 @@ TEST_CASE("findings that rest on assumptions say so, others do not") {
     CHECK(finding("ten", decided + R"("assumed":{"width":"4 ft"},"load":"45 A")").assumed.empty());
 }
 
+TEST_CASE("the same assumption about several items is told once") {
+    const trial::Compiled c =
+        trial::compiled(trial::rule_that("count(p in pieces where p.loose) at least 2"));
+    const report::Report r = trial::check(
+        c, trial::crate(R"("pieces":[{"assumed":{"loose":true}},{"assumed":{"loose":true}}])"));
+    CHECK(r.findings[0].verdict == Verdict::complies);
+    CHECK(r.findings[0].assumed == std::vector<std::string>{"piece.loose = yes"});
+}
+
+TEST_CASE(
+    "a contradiction names the fact, both values and what implies the other, if it has a name") {
+    const std::string implied = "  sealed = if colour is red then yes otherwise unknown\n";
+    for (const bool named : {true, false}) {
+        const trial::Compiled c = trial::compiled(trial::open(
+            trial::rule_that("sealed"), {},
+            trial::vocabulary + "\nimply crate" + (named ? " \"Paint code\"\n" : "\n") + implied));
+        const facts::Job job =
+            trial::job_of(*c.book, trial::crate(R"("sealed":false,"colour":"red")"));
+        evaluate::Workspace workspace;
+        evaluate::run(c.program, job, workspace);
+        const Diagnostics told = report::contradictions(*c.book, c.program, job, workspace);
+        REQUIRE(trial::codes(told) == "contradiction");
+        CHECK(told.list()[0].where == "crates[0]");
+        CHECK(told.list()[0].message ==
+              std::string(
+                  "crate.sealed is given as no, but the other facts of this crate imply yes") +
+                  (named ? " (Paint code)" : ""));
+    }
+}
+
 TEST_CASE("findings stand in the order of citations: 310.9 before 310.10") {
     const report::Report r = trial::check(compiled(), R"({"work":"new","crates":[{},{}]})");
     std::vector<std::string> order;

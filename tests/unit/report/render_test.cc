@@ -3,6 +3,7 @@
 #include "report/render.h"
 
 #include "book/digest.h"
+#include "report/in_one_line.h"
 #include "trial.h"
 
 #include <nlohmann/json.hpp>
@@ -209,4 +210,73 @@ TEST_CASE("a book tells its facts as a JSON Schema, and itself as JSON") {
     const Json book = Json::parse(report::describe(*compiled().book, {}));
     CHECK(book["rules"].size() == 5);
     CHECK(book["rules"][0]["citation"] == "1.1");
+}
+
+TEST_CASE(
+    "text: what rests on assumptions, what else would tell a fact, and readings that are taken") {
+    const trial::Compiled c = trial::compiled(trial::open(
+        "rule 1.1 \"One\"\n  topic first\n  for crate\n  shall load + rating at most 10 A\n"
+        "  reading strict = yes \"Each piece counts\"\n  says \"No.\"\n\n"
+        "rule 1.2 \"Two\"\n  topic two\n  for crate\n  shall sealed\n  says \"No.\"\n\n"
+        "rule 1.3 \"Three\"\n  topic three\n  for crate\n  shall not applies(two)\n"
+        "  says \"No.\"\n",
+        {},
+        trial::vocabulary + "\nimply crate \"A\"\n  sealed = if colour is red and made at least "
+                            "2020-01-01 then yes otherwise unknown\n"));
+    const auto text = [&](const std::string &facts, bool all = false) {
+        report::TextOptions options;
+        options.all = all;
+        return trial::in_one_line(report::to_text(trial::check(c, trial::crate(facts)), options));
+    };
+    CHECK(trial::tells(text(R"("assumed":{"load":"20 A","rating":"1 A"})"),
+                       "crate.load = 20 A; crate.rating = 1 A "
+                       "rests on assumptions: crate.load = 20 A; crate.rating = 1 A "
+                       "reading taken: Each piece counts text of trial-1"));
+    CHECK(trial::tells(text(R"("assumed":{"load":"2 A","rating":"1 A"})"),
+                       "1.1 One, crates[0] (rests on assumptions)"));
+    CHECK(trial::tells(text(""), "? Is it sealed? crate.sealed at crates[0]; or told by "
+                                 "crate.colour, crate.made; for 1.2"));
+    // Of what other rules do there is no value to tell; and this book has no advice and no gaps.
+    CHECK(trial::tells(text(R"("sealed":true)"), "1.3 Three at crates[0] No. text of trial-1"));
+    CHECK(!trial::tells(text(R"("sealed":true)"), "Told, not counted"));
+    CHECK(!trial::tells(text(R"("sealed":true)", true), "Not encoded"));
+}
+
+TEST_CASE("text: a question that a clause asks of several items names it once") {
+    const trial::Compiled c = trial::compiled(
+        "rule 1.1 \"One\"\n  topic first\n  for piece\n  shall crate.sealed\n  says \"No.\"\n");
+    const std::string text = trial::in_one_line(
+        report::to_text(trial::check(c, trial::crate(R"("pieces":[{},{}])")), {}));
+    CHECK(trial::tells(text, "Open: 2 rules apply"));
+    CHECK(trial::tells(text, "crate.sealed at crates[0]; for 1.1 "));
+}
+
+TEST_CASE("a stage is told, and one without rules has no findings") {
+    const report::Report r = trial::check(compiled(), trial::crate(""), "trim_out");
+    CHECK(report::to_text(r, {}).find("Book trial-1, stage trim_out, digest ") == 0);
+    const Json out = Json::parse(report::to_json(r));
+    CHECK(out["stage"] == "trim_out");
+    CHECK(out["findings"] == Json::array());
+    CHECK(out["cautions"].size() == 2);
+}
+
+TEST_CASE(
+    "SARIF: a rule without a title goes by its number; open without a fact to ask for is open") {
+    const trial::Compiled c = trial::compiled(
+        "rule 1.1\n  topic first\n  for crate\n  shall round_up(load to rating) at least 5 A\n"
+        "  says \"No.\"\n");
+    const Json run = Json::parse(report::to_sarif(
+        trial::check(c, trial::crate(R"("load":"7 A","rating":"0 A")"))))["runs"][0];
+    CHECK(run["tool"]["driver"]["rules"][0]["shortDescription"]["text"] == "1.1");
+    CHECK(run["results"][0]["kind"] == "open");
+}
+
+TEST_CASE("JSON: a layer tells from when until when it is in force") {
+    const trial::Compiled c =
+        trial::compiled(trial::rule_that("sealed"),
+                        {"  effective 2020-01-01\n  until 2030-01-01\n\ndelete rule 1.1\n"});
+    const Json layers = Json::parse(report::describe(*c.book, {}))["book"]["layers"];
+    CHECK(!layers[0].contains("until"));
+    CHECK(layers[1]["effective"] == "2020-01-01");
+    CHECK(layers[1]["until"] == "2030-01-01");
 }
