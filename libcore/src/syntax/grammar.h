@@ -85,6 +85,7 @@ inline constexpr MarkIn<Layout::free> mark{};
 inline constexpr MarkIn<Layout::line> line_mark{};
 inline constexpr PositionTerminal position{};
 inline constexpr LineEnd line_end{};
+inline constexpr LayoutTerminal layout{};
 
 // The word that was just read, in an action upon it.
 Span span_of_word(auto &context, std::string_view word) {

@@ -154,9 +154,10 @@ struct HereTerminal : x3::parser<HereTerminal> {
 };
 constexpr HereTerminal here{};
 
+// Values and names first: they are most of what is written, and each form tried costs a node.
 constexpr auto spanned_def = position[note_begin] >>
-                             (conditional[take_node] | lookup[take_node] | search[take_node] |
-                              quantifier[take_node] | call[take_node] | atom[take_node]) >>
+                             (atom[take_node] | conditional[take_node] | lookup[take_node] |
+                              search[take_node] | quantifier[take_node] | call[take_node]) >>
                              here[note_end];
 BOOST_SPIRIT_DEFINE(spanned)
 
@@ -164,7 +165,9 @@ constexpr auto add_node = [](auto &context) {
     x3::_val(context) = state(context).add(std::move(x3::_attr(context)));
 };
 
-constexpr auto primary_def = (sign("(") >> expression[take] >> sign(")")) | spanned[add_node];
+// The layout behind it is skipped here, not by each operator that may follow.
+constexpr auto primary_def =
+    ((sign("(") >> expression[take] >> sign(")")) | spanned[add_node]) >> layout;
 
 constexpr auto product_def = primary[take] >>
                              *(((arithmetic("*") | arithmetic("×")) >>

@@ -187,27 +187,35 @@ constexpr auto force_word_def = clause_word("shall")[force_is(Force::shall)] |
                                 clause_word("information")[force_is(Force::information)] |
                                 clause_word("caution")[force_is(Force::caution)];
 
+// A part, a condition or a limit is costly to make and to throw away: first a look at the word.
+constexpr auto part_ahead =
+    &(clause_word("listed") | clause_word("except") | clause_word("path") | clause_word("permits"));
+constexpr auto limit_ahead = &(clause_word("limit") | clause_word("reading"));
+
 constexpr auto requirement_mark = into(&RuleDecl::requirement_mark);
 
-constexpr auto rule_body_def =
-    *(part[append(&RuleDecl::parts)] | condition[append(&RuleDecl::conditions)] |
-      limit[append(&RuleDecl::limits)] | numbered[append(&RuleDecl::numbered)] |
-      (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
-      (clause_word("within") >> name[once(&RuleDecl::within, "within")]) |
-      (clause_word("displaces") >> names[list_once(&RuleDecl::displaces, "displaces")]) |
-      (clause_word("stage") >> names[list_once(&RuleDecl::stages, "stage")]) |
-      (clause_word("binds") >> names[list_once(&RuleDecl::binds, "binds")]) |
-      (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
-      (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement] >>
-       -mark[requirement_mark]) |
-      (clause_word("should")[force(Force::should, "should")] >> expression[requirement] >>
-       -mark[requirement_mark]) |
-      (clause_word("information")[force(Force::information, "information")] >>
-       -expression[requirement] >> -mark[requirement_mark]) |
-      clause_word("caution")[force(Force::caution, "caution")] |
-      (clause_word("says")[begin_says] >> +text[add_says]) |
-      (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
-      (clause_word("source") >> +text[append(&RuleDecl::sources)]));
+// What is written most comes first; the layout before a line is skipped once for all of them.
+constexpr auto rule_body_def = *(
+    layout >> ((&clause_word("where") >> condition[append(&RuleDecl::conditions)]) |
+               (clause_word("topic") >> name[once(&RuleDecl::topic, "topic")]) |
+               (clause_word("for") >> name[once(&RuleDecl::item, "for")]) |
+               (clause_word("stage") >> names[list_once(&RuleDecl::stages, "stage")]) |
+               (clause_word("says")[begin_says] >> +text[add_says]) |
+               (clause_word("source") >> +text[append(&RuleDecl::sources)]) |
+               (clause_word("shall")[force(Force::shall, "shall")] >> expression[requirement] >>
+                -mark[requirement_mark]) |
+               (clause_word("note") >> +text[append(&RuleDecl::notes)]) |
+               (limit_ahead >> limit[append(&RuleDecl::limits)]) |
+               (part_ahead >> part[append(&RuleDecl::parts)]) |
+               (clause_word("within") >> name[once(&RuleDecl::within, "within")]) |
+               (&clause_word("numbered") >> numbered[append(&RuleDecl::numbered)]) |
+               (clause_word("binds") >> names[list_once(&RuleDecl::binds, "binds")]) |
+               (clause_word("should")[force(Force::should, "should")] >> expression[requirement] >>
+                -mark[requirement_mark]) |
+               (clause_word("information")[force(Force::information, "information")] >>
+                -expression[requirement] >> -mark[requirement_mark]) |
+               clause_word("caution")[force(Force::caution, "caution")] |
+               (clause_word("displaces") >> names[list_once(&RuleDecl::displaces, "displaces")])));
 
 // --- the declaration
 

@@ -85,7 +85,7 @@ struct ParseState {
                               file->exprs[below].span});
     }
 
-    ast::ExprId add(ast::Expr expr) {
+    ast::ExprId add(ast::Expr &&expr) {
         for (const ast::ExprId child : expr.children)
             put_below(expr, child);
         put_below(expr, expr.where);

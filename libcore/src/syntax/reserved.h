@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
 #include <string_view>
 
 namespace groundrule::syntax {
@@ -53,8 +54,24 @@ inline constexpr std::array<std::string_view, 87> reserved_words = {"add",      
                                                                     "within",      "without",
                                                                     "yes"};
 
+// Where the words with a first letter begin; those of the next letter end them.
+inline constexpr std::array<std::uint8_t, 27> reserved_from = [] {
+    std::array<std::uint8_t, 27> from = {};
+    for (std::size_t letter = 0; letter < from.size(); ++letter) {
+        while (from[letter] < reserved_words.size() &&
+               static_cast<std::size_t>(reserved_words[from[letter]].front() - 'a') < letter)
+            ++from[letter];
+    }
+    return from;
+}();
+
 inline bool is_reserved(std::string_view word) {
-    return std::binary_search(reserved_words.begin(), reserved_words.end(), word);
+    if (word.empty() || word.front() < 'a' || word.front() > 'z')
+        return false;
+    const auto letter = static_cast<std::size_t>(word.front() - 'a');
+    const auto *begin = reserved_words.begin();
+    return std::find(begin + reserved_from[letter], begin + reserved_from[letter + 1], word) !=
+           begin + reserved_from[letter + 1];
 }
 
 } // namespace groundrule::syntax

@@ -106,13 +106,21 @@ class Nesting {
 // declarations have few, even with what looks like them in words and texts, and counting is quicker
 // than a look at each word.
 bool may_be_too_deep(std::string_view declaration) {
+    // Counted in bytes, which fit many to a vector, of stretches too short to overflow one.
+    constexpr std::size_t stretch = 255;
     std::size_t count = 1; // the first sign
-    for (std::size_t i = 1; i < declaration.size(); ++i) {
-        const char before = declaration[i - 1];
-        const char c = declaration[i];
-        const bool opens = (c == '(') | (c == '[') | ((before == 'i') & (c == 'f')) |
-                           ((before == 'o') & (c == 't'));
-        count += opens ? 1 : 0;
+    for (std::size_t begin = 1; begin < declaration.size(); begin += stretch) {
+        const char *at = declaration.data() + begin;
+        const std::size_t size = std::min(stretch, declaration.size() - begin);
+        std::uint8_t here = 0;
+        for (std::size_t i = 0; i < size; ++i) {
+            const char before = at[static_cast<std::ptrdiff_t>(i) - 1];
+            const char c = at[i];
+            const bool opens = (c == '(') | (c == '[') | ((before == 'i') & (c == 'f')) |
+                               ((before == 'o') & (c == 't'));
+            here = static_cast<std::uint8_t>(here + (opens ? 1 : 0));
+        }
+        count += here;
     }
     return count > limits::nesting;
 }

@@ -86,9 +86,13 @@ struct Keyword : Terminal<Keyword, x3::unused_type> {
     constexpr Keyword(std::string_view w, Expected k) : word(w), kind(k) {}
 
     const char *match(const char *at, const char *last, ParseState &s, x3::unused_type) const {
-        const char *end = word_end(at, last);
-        if (std::string_view(at, static_cast<std::size_t>(end - at)) == word)
-            return end;
+        // Most tries end at the first character.
+        if (at != last && *at == word.front() &&
+            std::string_view(at, static_cast<std::size_t>(last - at)).starts_with(word)) {
+            const char *end = at + word.size();
+            if (end == last || !is_word(*end))
+                return end;
+        }
         s.missed(at, kind, word);
         return nullptr;
     }
@@ -352,6 +356,14 @@ struct DateTerminal : Terminal<DateTerminal, Valued> {
 struct PositionTerminal : Terminal<PositionTerminal, const char *> {
     const char *match(const char *at, const char *, ParseState &, const char *&position) const {
         position = at;
+        return at;
+    }
+};
+
+// Nothing but the layout before a token, so that the alternatives that follow need not each skip
+// it.
+struct LayoutTerminal : Terminal<LayoutTerminal, x3::unused_type> {
+    static const char *match(const char *at, const char *, ParseState &, x3::unused_type) {
         return at;
     }
 };

@@ -75,38 +75,50 @@ TEST_CASE("reference: every figure of a book equals its second reading, or is to
 }
 
 TEST_CASE("reference: a changed figure is found wherever it stands") {
-#ifdef GROUNDRULE_SANITIZED
-    const std::vector<std::string> these = {"2023"}; // all figures against all take minutes there
-#else
-    const std::vector<std::string> these(years.begin(), years.end());
-#endif
-    for (const std::string &year : these) {
+    for (const std::string &year : years) {
         const book::Opened opened = book::open_book("nec-" + year);
         REQUIRE(opened.book);
         const Figures reading = published(year);
         Written written(*opened.book);
-        std::size_t found = 0;
-        const auto change = [&](double &figure) {
-            const double kept = figure;
-            figure = kept > 0 ? kept - 1 : kept + 1; // the largest conductor size has none above
-            found += compared(*opened.book, written, reading, year).empty() ? 0 : 1;
-            figure = kept;
-        };
-        std::size_t shared = 0;
         const Figures whole = encoded(*opened.book, written);
+        std::size_t shared = 0;
         for (const auto &[name, value] : whole)
             shared += reading.contains(name) ? 1 : 0;
+        const auto changed = [](double figure) {
+            return figure > 0 ? figure - 1
+                              : figure + 1; // the largest conductor size has none above
+        };
+
+        std::vector<double *> figures; // whose names stay when they change
         for (book::Table &t : written.tables) {
             for (double &cell : t.cells)
-                change(cell);
-        }
-        for (book::List &l : written.lists) {
-            for (double &value : l.values)
-                change(value);
+                figures.push_back(&cell);
         }
         for (book::Rule &rule : written.rules) {
             for (book::Limit &limit : rule.limits)
-                change(limit.value);
+                figures.push_back(&limit.value);
+        }
+        std::size_t found = 0;
+        // Each is told apart from its neighbours; one at a time would take a minute.
+        constexpr std::size_t apart = 40;
+        for (std::size_t first = 0; first < apart; ++first) {
+            std::vector<std::pair<double *, double>> kept;
+            for (std::size_t i = first; i < figures.size(); i += apart) {
+                kept.emplace_back(figures[i], *figures[i]);
+                *figures[i] = changed(*figures[i]);
+            }
+            found += compared(*opened.book, written, reading, year).size();
+            for (const auto &[figure, value] : kept)
+                *figure = value;
+        }
+        // A value of a list is its own name.
+        for (book::List &l : written.lists) {
+            for (double &value : l.values) {
+                const double kept = value;
+                value = changed(value);
+                found += compared(*opened.book, written, reading, year).empty() ? 0 : 1;
+                value = kept;
+            }
         }
         INFO(year);
         CHECK(found == shared);
