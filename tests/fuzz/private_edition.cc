@@ -53,8 +53,10 @@ const EmbeddedFile embedded_files[] = {
 };
 const unsigned long embedded_file_count = 2;
 
-std::vector<std::string> embedded_texts(Tests) {
-    return {std::string(edition), std::string(vocabulary)};
+EmbeddedTexts::EmbeddedTexts(Tests) {}
+
+std::string EmbeddedTexts::text(unsigned long i) const {
+    return std::string(i == 0 ? edition : vocabulary);
 }
 
 } // namespace groundrule::book

@@ -58,25 +58,22 @@ std::string merged(std::string_view a, std::string_view b) {
 
 } // namespace
 
-std::vector<std::string> embedded_texts(Tests tests) {
-    const std::string rules = unpacked(embedded_rules);
-    const std::string rest = tests == Tests::read ? unpacked(embedded_tests) : std::string();
-    std::vector<std::string> texts;
-    texts.reserve(embedded_file_count);
-    std::string_view of_rules = rules;
-    std::string_view of_tests = rest;
-    for (unsigned long i = 0; i < embedded_file_count; ++i) {
-        const EmbeddedFile &f = embedded_files[i];
-        if (tests == Tests::leave_out) {
-            texts.emplace_back(of_rules.substr(0, f.rules_size));
-        } else {
-            texts.push_back(
-                merged(of_rules.substr(0, f.rules_size), of_tests.substr(0, f.tests_size)));
-            of_tests.remove_prefix(f.tests_size);
-        }
-        of_rules.remove_prefix(f.rules_size);
+EmbeddedTexts::EmbeddedTexts(Tests tests)
+    : rules_(unpacked(embedded_rules)),
+      tests_(tests == Tests::read ? unpacked(embedded_tests) : std::string()) {}
+
+std::string EmbeddedTexts::text(unsigned long i) const {
+    std::size_t of_rules = 0;
+    std::size_t of_tests = 0;
+    for (unsigned long before = 0; before < i; ++before) {
+        of_rules += embedded_files[before].rules_size;
+        of_tests += embedded_files[before].tests_size;
     }
-    return texts;
+    const EmbeddedFile &f = embedded_files[i];
+    if (tests_.empty())
+        return rules_.substr(of_rules, f.rules_size);
+    return merged(std::string_view(rules_).substr(of_rules, f.rules_size),
+                  std::string_view(tests_).substr(of_tests, f.tests_size));
 }
 
 } // namespace groundrule::book

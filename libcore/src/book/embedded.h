@@ -7,7 +7,6 @@
 #pragma once
 
 #include <string>
-#include <vector>
 
 namespace groundrule::book {
 
@@ -32,8 +31,18 @@ extern const Packed embedded_tests;
 // Whether the tests beside the rules are wanted.
 enum class Tests : bool { leave_out, read };
 
-// The texts of all embedded files in their order: byte for byte, or with empty lines where tests
-// stand, so that places stay what they are.
-std::vector<std::string> embedded_texts(Tests tests);
+// The texts of the embedded files, unpacked.
+class EmbeddedTexts {
+  public:
+    explicit EmbeddedTexts(Tests tests);
+
+    // That of embedded_files[i]: byte for byte, or with empty lines where tests stand, so that
+    // places stay what they are.
+    std::string text(unsigned long i) const;
+
+  private:
+    std::string rules_;
+    std::string tests_; // empty if they are left out
+};
 
 } // namespace groundrule::book

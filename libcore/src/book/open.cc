@@ -160,7 +160,8 @@ struct Request {
     const BookName &parsed;
     const std::vector<NamedText> &more;
     std::optional<int> on;
-    const std::vector<std::string> &shipped; // texts of embedded_files, as embedded_texts gives
+    Tests tests;                           // of the shipped texts
+    std::optional<EmbeddedTexts> &shipped; // made when the first of them is wanted
 };
 
 void read_sources(Book &book, const Request &request, const Wanted &wanted,
@@ -168,8 +169,11 @@ void read_sources(Book &book, const Request &request, const Wanted &wanted,
     const BookName &name = request.parsed;
     for (unsigned long i = 0; i < embedded_file_count && name.printed.empty(); ++i) {
         const EmbeddedFile &f = embedded_files[i];
-        if (may_belong(f.heading, name, wanted) && !replaced(f.path, request.more))
-            book.sources.emplace_back(f.path, request.shipped[i]);
+        if (!may_belong(f.heading, name, wanted) || replaced(f.path, request.more))
+            continue;
+        if (!request.shipped)
+            request.shipped.emplace(request.tests);
+        book.sources.emplace_back(f.path, request.shipped->text(i));
     }
     for (const NamedText &text : request.more) {
         if (name.printed.empty() || text.name == name.printed)
@@ -249,10 +253,10 @@ Lineage lineage(const std::string &of_edition, const std::vector<NamedText> &mor
     const std::vector<std::string> editions = known("edition", more);
     if (std::find(editions.begin(), editions.end(), of_edition) == editions.end())
         return out;
-    const std::vector<std::string> shipped = embedded_texts(Tests::leave_out);
+    std::optional<EmbeddedTexts> shipped;
     for (const std::string &edition : editions) {
         const BookName parsed{edition, {}, {}};
-        const Request request{edition, parsed, more, std::nullopt, shipped};
+        const Request request{edition, parsed, more, std::nullopt, Tests::leave_out, shipped};
         Book book;
         Diagnostics told_when_opened;
         read_sources(book, request, {}, told_when_opened);
@@ -271,10 +275,8 @@ Opened open_book(const std::string &name, const std::vector<NamedText> &more, st
         if (text.name == name && heading(text.text).starts_with("printed "))
             parsed.printed = name;
     }
-    // A printed book is whole.
-    const std::vector<std::string> shipped =
-        parsed.printed.empty() ? embedded_texts(shipped_tests) : std::vector<std::string>();
-    const Request request{name, parsed, more, on, shipped};
+    std::optional<EmbeddedTexts> shipped;
+    const Request request{name, parsed, more, on, shipped_tests, shipped};
     Decided put;
     Attempt kept = attempt(request, put);
     for (std::size_t round = 0; kept.opened.book && !kept.open.empty(); ++round) {

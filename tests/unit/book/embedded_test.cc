@@ -53,28 +53,27 @@ TEST_CASE("embedded rule sets: every file, sorted by path") {
 }
 
 TEST_CASE("embedded rule sets: the bytes of the files") {
-    const std::vector<std::string> texts = embedded_texts(Tests::read);
-    REQUIRE(texts.size() == embedded_file_count);
-    for (std::size_t i = 0; i < texts.size(); ++i) {
+    const EmbeddedTexts texts(Tests::read);
+    for (std::size_t i = 0; i < embedded_file_count; ++i) {
         INFO(embedded_files[i].path);
+        const std::string text = texts.text(i);
         // Compared as one truth, since a failure would otherwise print both texts.
-        const bool same = texts[i] == contents_of(rulesets / embedded_files[i].path);
+        const bool same = text == contents_of(rulesets / embedded_files[i].path);
         CHECK(same);
-        CHECK(embedded_files[i].heading == heading(texts[i]));
+        CHECK(embedded_files[i].heading == heading(text));
     }
 }
 
 // Judged by declarations: what the one text has and the other lacks are its tests, and what both
 // have stands in the same lines.
 TEST_CASE("embedded rule sets: without their tests") {
-    const std::vector<std::string> whole = embedded_texts(Tests::read);
-    const std::vector<std::string> bare = embedded_texts(Tests::leave_out);
-    REQUIRE(bare.size() == whole.size());
+    const EmbeddedTexts whole(Tests::read);
+    const EmbeddedTexts bare(Tests::leave_out);
     std::size_t tests = 0;
-    for (std::size_t i = 0; i < whole.size(); ++i) {
+    for (std::size_t i = 0; i < embedded_file_count; ++i) {
         INFO(embedded_files[i].path);
-        const SourceText a(embedded_files[i].path, whole[i]);
-        const SourceText b(embedded_files[i].path, bare[i]);
+        const SourceText a(embedded_files[i].path, whole.text(i));
+        const SourceText b(embedded_files[i].path, bare.text(i));
         Diagnostics none;
         std::vector<Piece> pieces = split(a, 0, none);
         tests += std::erase_if(pieces, [](const Piece &p) { return p.first_word == "test"; });

@@ -134,9 +134,9 @@ void check_step(const trial::Compiled &c, const Json &job, const Json &step) {
 } // namespace
 
 TEST_CASE("reference: published cases have the answers of their sources, in figures") {
-    const auto published = published_cases();
-    const auto all = jobs();
-    const auto definitions = all_definitions(all);
+    static const auto published = published_cases(); // each section runs from here
+    static const auto all = jobs();
+    static const auto definitions = all_definitions(all);
     CHECK(all.size() >= 40);
     for (const auto &[id, entry] : all) {
         DYNAMIC_SECTION(id) {
