@@ -46,8 +46,7 @@ void check_book_name(const ast::Message &written, const std::vector<std::string>
     std::vector<std::string> layers = name.amendments;
     layers.insert(layers.begin(), name.edition);
     for (const std::string &layer : layers) {
-        const bool policy = layer.starts_with("interim"); // resolved where the book is opened
-        if (policy || holds(known, layer))
+        if (holds(known, layer))
             continue;
         const std::string near = nearest(layer, known);
         diagnostics

@@ -38,6 +38,11 @@ class Coverage {
             last_ = std::max(last_, p.until == 0 ? never : p.until);
         }
         values_.assign(book_.items.front().fields.size(), 0);
+        for (const char *name : dates_in_order) {
+            const std::int32_t date = find_field(book_.items.front(), name);
+            if (domains_.contains(date))
+                dates_.push_back(static_cast<std::size_t>(date));
+        }
         each_combination(domains_.begin());
         idle_declarations();
     }
@@ -54,7 +59,7 @@ class Coverage {
     // --- what the periods ask for
 
     static bool is_constant(const Node &n) { return n.op == NodeOp::constant; }
-    static bool is_fact(const Node &n) { return n.op == NodeOp::field && n.item == 0; }
+    static bool is_fact(const Node &n) { return n.op == NodeOp::field; }
 
     void collect(NodeId id) { // NOLINT(misc-no-recursion)
         const Node &n = book_.nodes[id];
@@ -62,7 +67,7 @@ class Coverage {
             n.op == NodeOp::logical_not) {
             for (const NodeId child : n.children)
                 collect(child);
-        } else if (is_fact(n) && n.type.is_truth()) {
+        } else if (is_fact(n)) { // a truth, as conditions are
             add(n.index, {0, 1});
         } else if (n.op == NodeOp::in_set && is_fact(book_.nodes[n.children[0]])) {
             std::vector<double> all(n.set.size());
@@ -116,14 +121,10 @@ class Coverage {
 
     bool possible() const {
         double before = -1;
-        for (const char *name : dates_in_order) {
-            const std::int32_t index = find_field(book_.items.front(), name);
-            if (index < 0 || !domains_.contains(index))
-                continue;
-            const double date = values_[static_cast<std::size_t>(index)];
-            if (date < before)
+        for (const std::size_t date : dates_) {
+            if (values_[date] < before)
                 return false;
-            before = date;
+            before = values_[date];
         }
         return true;
     }
@@ -209,6 +210,7 @@ class Coverage {
     }
 
     // The neighbours in time name the place; of two holes between the same ones the first is told.
+    // The first period has begun by then, and the last one has not ended.
     void hole() {
         const Period *before = nullptr;
         const Period *after = nullptr;
@@ -217,7 +219,7 @@ class Coverage {
             const bool ended = p.until != 0 && p.until <= date;
             if (ended && (before == nullptr || p.until > before->until))
                 before = &p;
-            if (p.from > date && (after == nullptr || p.from < after->from))
+            if (p.from > date && after == nullptr) // they stand by their first days
                 after = &p;
         }
         const Period *running = nullptr; // covers the day, but not this work
@@ -226,13 +228,13 @@ class Coverage {
             if (p.from <= date && (p.until == 0 || date < p.until))
                 running = &p;
         }
-        const Period *here = running != nullptr ? running : before != nullptr ? before : after;
-        const Period *there = here == after || after == nullptr ? before : after;
-        if (here == nullptr || !holes_.insert({here, there}).second)
+        const Period *here = running != nullptr ? running : before;
+        const Period *there = after != nullptr ? after : before;
+        if (!holes_.insert({here, there}).second)
             return;
         Diagnostic &d = diagnostics_.error("no-period-covers", here->span,
                                            "no period covers a job with " + told());
-        if (there != nullptr && there != here) {
+        if (there != nullptr) {
             d.other = there->span;
             d.other_is = there == after ? "the next period" : "the period before";
         }
@@ -268,7 +270,8 @@ class Coverage {
     const std::vector<Period> &periods_;
     Diagnostics &diagnostics_;
     Domains domains_;
-    std::vector<double> values_; // of the job's fields, for one combination
+    std::vector<double> values_;     // of the job's fields, for one combination
+    std::vector<std::size_t> dates_; // among them, those that the periods ask for, in their order
     int first_ = never;
     int last_ = 0;
     std::set<std::pair<std::size_t, std::size_t>> overlapping_;

@@ -84,6 +84,7 @@ DraftRule draft_rule(const ast::RuleDecl &decl, const ast::File &file, const std
     rule.file = &file;
     rule.layer = marked(decl.mark, layer);
     rule.span = span;
+    rule.binds_layer = rule.layer;
     rule.requirement = {&file, decl.requirement, marked(decl.requirement_mark, layer)};
     take_parts(rule, decl, file, edition, layer);
     rule.decl.parts.clear();

@@ -18,7 +18,6 @@ std::string title_of(const DraftRule &rule) {
 void delete_rule(const Applying &a, DraftRule &rule) {
     rule.deleted = true;
     rule.deleted_span = a.head;
-    rule.deleted_by = a.layer;
     a.tell(name_of(rule), title_of(rule), "");
 }
 

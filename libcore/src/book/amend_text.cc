@@ -110,7 +110,7 @@ void change_condition(const Applying &a, DraftRule &rule) {
 }
 
 void change_requirement(const Applying &a, DraftRule &rule) {
-    if (rule.requirement.file == nullptr || rule.requirement.expr == ast::no_expr) {
+    if (rule.requirement.expr == ast::no_expr) {
         a.diagnostics.error("no-target", a.head,
                             name_of(rule) + " has no requirement in one text; it has parts");
         return;
@@ -174,11 +174,12 @@ void change_binds(const Applying &a, DraftRule &rule) {
         stands = {{"new", rule.span}, {"altered", rule.span}};
     OneChange change(a, rule, "binds");
     change.stands_as(syntax::printed_names(stands));
-    if (!change.replaces(sorted_names(stands), stands.front().span, rule.layer,
+    if (!change.replaces(sorted_names(stands), stands.front().span, rule.binds_layer,
                          sorted_names(a.change.old_binds), a.change.old_binds.front().span))
         return;
     change.tell(syntax::printed_names(stands), syntax::printed_names(a.change.new_binds));
     rule.decl.binds = a.change.new_binds;
+    rule.binds_layer = a.layer;
 }
 
 void no_entry(const Applying &a, const ast::Cell &entry, const DraftGroup &group) {

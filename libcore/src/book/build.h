@@ -41,6 +41,11 @@ bool same_value(const Type &type, double a, double b);
 // A cell as it is written.
 std::string cell_text(const ast::Cell &cell, const Sources &sources);
 
+// From the first of several cells to the last.
+inline Span span_of(const std::vector<ast::Cell> &cells) {
+    return {cells.front().span.file, cells.front().span.begin, cells.back().span.end};
+}
+
 // A table or list by itself; nothing if it is at fault.
 std::optional<Table> built(const DraftTable &draft, Typer &typer);
 std::optional<List> built(const DraftList &draft, Typer &typer);

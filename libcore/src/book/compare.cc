@@ -129,11 +129,8 @@ class Comparer {
         if (only_renumbered)
             return;
         const auto place = static_cast<std::size_t>(&s - out_.shared.data());
-        std::set<std::string> told;
         for (const RuleChange &c : out_.rules) {
-            const auto there = reached_.find(c.topic);
-            if (there != reached_.end() && there->second.contains(place) &&
-                told.insert(c.topic).second)
+            if (reached_.at(c.topic).contains(place))
                 s.dependants.push_back(c.topic);
         }
     }

@@ -112,7 +112,7 @@ class RuleComparer {
     void differing(Aspect aspect, const std::string &from, const std::string &to,
                    Effect effect = Effect::open) {
         if (from != to)
-            add(aspect, "", from, to, effect).layer = to.empty() ? "" : layer(newer_.layer);
+            add(aspect, "", from, to, effect).layer = layer(newer_.layer);
     }
 
     void head() {
@@ -151,8 +151,7 @@ class RuleComparer {
                 continue;
             }
             const std::string to = value_text(after_, there->type, there->value);
-            if (from == to && type_name(before_.choice_types, o.type) ==
-                                  type_name(after_.choice_types, there->type))
+            if (from == to) // a text tells its type, too
                 continue;
             const auto place = static_cast<std::size_t>(there - newer_.limits.begin());
             add(aspect_of(*there), o.name, from, to,

@@ -3,6 +3,7 @@
 #include "book/expression_text.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <map>
 #include <set>
@@ -87,9 +88,11 @@ class SharedComparer {
     }
     void differing(Aspect aspect, std::string name, std::string from, std::string to,
                    const std::string &layer = {}) {
-        if (from != to)
-            out_.back().changes.push_back({aspect, std::move(name), std::move(from), std::move(to),
-                                           Effect::open, to.empty() ? std::string() : layer});
+        if (from == to)
+            return;
+        const std::string from_layer = to.empty() ? "" : layer;
+        out_.back().changes.push_back(
+            {aspect, std::move(name), std::move(from), std::move(to), Effect::open, from_layer});
     }
     std::string layer(std::int32_t index) const {
         return after_.layers[static_cast<std::size_t>(index)].name;
@@ -177,7 +180,8 @@ class SharedComparer {
     // --- tables and lists
 
     static std::string called(const std::string &name) {
-        return !name.empty() && name[0] >= '0' && name[0] <= '9' ? name : "\"" + name + "\"";
+        const bool number = std::isdigit(static_cast<unsigned char>(name[0])) != 0;
+        return number ? name : "\"" + name + "\"";
     }
 
     static std::string key_text(const Book &book, const Key &key) {

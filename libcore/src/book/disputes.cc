@@ -41,10 +41,9 @@ Outcome by_policy(Disputes &disputes, const Claim &claim, const Book &book,
 Outcome settle(Disputes &disputes, const Claim &claim, const Book &book, Diagnostics &diagnostics) {
     if (claim.said == claim.stands)
         return Outcome::put;
-    const bool stood_before =
-        claim.past != nullptr && std::any_of(claim.past->begin(), claim.past->end(),
-                                             [&](const Past &p) { return p.text == claim.said; });
-    if (stood_before && claim.stands_layer > 0 && claim.stands_layer != claim.layer)
+    const bool stood_before = std::any_of(claim.past->begin(), claim.past->end(),
+                                          [&](const Past &p) { return p.text == claim.said; });
+    if (stood_before && claim.stands_layer != claim.layer)
         return by_policy(disputes, claim, book, diagnostics);
     Diagnostic &d = diagnostics.error(
         "wrong-old-value", claim.said_span,

@@ -43,7 +43,7 @@ struct Claim {
     Span stands_span;                        // where
     std::string said;                        // the text that the change replaces, or its digest
     Span said_span;                          // where it says so
-    const std::vector<Past> *past = nullptr; // what stood before
+    const std::vector<Past> *past = nullptr; // what stood before; never null
     std::int32_t layer = 0;                  // of the change
     Span change;                             // its place
     bool digests = false;                    // texts are told by their digests

@@ -49,9 +49,9 @@ struct DraftRule {
     std::vector<DraftCondition> conditions;
     std::vector<DraftLimit> limits;
     Written requirement;
+    std::int32_t binds_layer = 0; // that the line `binds` came from
     std::vector<Written> widened; // by which the conditions of its clause are widened too
     Span deleted_span;            // of the change that deleted the rule
-    std::int32_t deleted_by = 0;
     bool deleted = false;
 };
 
@@ -94,6 +94,7 @@ struct FigureChange {
 struct DraftGap {
     Gap gap;
     bool administrative = false;
+    bool quoted = false; // its citation is a name, no number
 };
 
 struct Draft {

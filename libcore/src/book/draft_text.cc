@@ -99,22 +99,20 @@ std::string short_digest(const std::string &text) {
 }
 
 std::string text_of(const Written &written, const Sources &sources) {
-    return written.file == nullptr ? std::string() : printed(*written.file, written.expr, sources);
+    return printed(*written.file, written.expr, sources);
 }
 
 std::string constant_text(const Written &written) {
     const ast::Expr &e = written.file->exprs[written.expr];
     switch (e.kind) {
     case ast::ExprKind::literal: {
-        const Dimension &d = e.literal.dimension;
-        return std::to_string(static_cast<int>(e.literal.kind)) + " " + dimension::name_of(d) +
-               " " + std::to_string(e.literal.value);
+        const Type type{e.literal.kind, e.literal.dimension, -1};
+        return std::to_string(static_cast<int>(type.kind)) + " " +
+               dimension::name_of(type.dimension) + " " +
+               std::to_string(on_grid(e.literal.value, scale_of(type)));
     }
     case ast::ExprKind::truth:
         return e.flag ? "yes" : "no";
-    case ast::ExprKind::name:
-    case ast::ExprKind::text:
-        return e.qualifier + "." + e.text;
     default:
         return {};
     }

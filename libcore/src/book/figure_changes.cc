@@ -52,6 +52,14 @@ class Figures {
         }
     }
 
+    void check() {
+        for (const Table &table : book_.tables) {
+            const auto changed = rows_changed_.find(table.name);
+            if (changed != rows_changed_.end())
+                check_rows(table, changed->second, typer_);
+        }
+    }
+
   private:
     void apply_change() {
         const ast::Citation &citation = change_->target.citation;
@@ -78,6 +86,8 @@ class Figures {
                 tell("row of ", "table " + table->name, "",
                      cell_text(row.cells.front(), book_.sources));
         }
+        if (done)
+            rows_changed_[table->name] = at_->span;
         if (done && !adds)
             tell("row of ", "table " + table->name, cell_text(change_->keys.front(), book_.sources),
                  "");
@@ -113,9 +123,7 @@ class Figures {
     std::optional<std::size_t> cell_at(const Table &table) {
         const ChangeDecl &c = *change_;
         if (c.keys.size() != table.keys.size()) {
-            Span keys = c.keys.front().span;
-            keys.end = c.keys.back().span.end;
-            typer_.diagnostics().error("wrong-count", keys,
+            typer_.diagnostics().error("wrong-count", span_of(c.keys),
                                        "table " + table.name + " has " +
                                            std::to_string(table.keys.size()) + " keys, and " +
                                            std::to_string(c.keys.size()) + " stand here");
@@ -267,6 +275,9 @@ class Figures {
             const std::string text = cell_text(cell, book_.sources);
             tell("entry of ", "list " + list.name, adds ? "" : text, adds ? text : "");
         }
+        if (list.values.empty())
+            typer_.diagnostics().error("wrong-count", at_->span,
+                                       "this leaves nothing of list " + list.name);
     }
 
     // A figure, or part of it: "row of ".
@@ -285,6 +296,7 @@ class Figures {
     std::map<std::string, const DraftList *> lists_;
     std::map<std::string, std::vector<Past>> past_texts_;
     std::map<std::string, std::vector<Past>> past_cells_;
+    std::map<std::string, Span> rows_changed_; // of tables: the last change
 };
 
 } // namespace
@@ -302,6 +314,7 @@ void change_figures(const Draft &draft, Typer &typer) {
     Figures figures(draft, typer);
     for (const FigureChange &change : draft.figure_changes)
         figures.apply(change);
+    figures.check();
 }
 
 } // namespace groundrule::book

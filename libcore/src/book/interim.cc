@@ -59,11 +59,8 @@ bool takes(const std::string &policy, const ast::Header &interim) {
 
 } // namespace
 
-bool takes_interim(const ast::File &file) {
-    if (file.decls.empty() || file.decls.front().kind != ast::DeclKind::amendment)
-        return false;
-    const std::string &policy = std::get<ast::Header>(file.decls.front().body).interim;
-    return !policy.empty() && policy != "none";
+bool takes_interim(const ast::Header &header) {
+    return !header.interim.empty() && header.interim != "none";
 }
 
 std::vector<std::string> with_interim(const BookName &name, const Book &book,

@@ -11,7 +11,7 @@ namespace groundrule::book {
 std::vector<std::string> with_interim(const BookName &name, const Book &book,
                                       Diagnostics &diagnostics);
 
-// Whether a file's header takes in interim amendments that the book's name need not tell.
-bool takes_interim(const ast::File &file);
+// Whether a layer takes in interim amendments that the book's name need not tell.
+bool takes_interim(const ast::Header &header);
 
 } // namespace groundrule::book

@@ -83,8 +83,9 @@ void add_list(Draft &draft, DraftList list, const std::string &edition, Book &bo
 }
 
 void add_gap(Draft &draft, const ast::GapDecl &gap, std::int32_t layer, Span head, Book &book) {
-    draft.gaps.push_back(
-        {{gap.citation.text, gap.text, marked(gap.mark, layer)}, gap.administrative});
+    draft.gaps.push_back({{gap.citation.text, gap.text, marked(gap.mark, layer)},
+                          gap.administrative,
+                          gap.citation.quoted});
     if (layer > 0)
         book.changes.push_back(
             {layer,
@@ -257,9 +258,9 @@ void put_on(Draft &draft, Book &book, const std::string &layer_name, const std::
 }
 
 // A printed book holds all of its layers in one file.
-void add_printed(Draft &draft, Book &book, const std::string &path, Diagnostics &diagnostics) {
+void add_printed(Draft &draft, Book &book, Diagnostics &diagnostics) {
     for (const ast::File &file : book.files) {
-        if (book.sources[file.source].name() != path || header_of(file) == nullptr)
+        if (header_of(file) == nullptr)
             continue;
         const ast::Header &head = *header_of(file);
         book.on = head.effective;
@@ -323,7 +324,7 @@ Draft compose(const BookName &name, Book &book,
                                       .substr(span.begin, span.end - span.begin));
     }
     if (!name.printed.empty()) {
-        add_printed(draft, book, name.printed, diagnostics);
+        add_printed(draft, book, diagnostics);
         return draft;
     }
     const ast::File *edition = find_layer(book, DeclKind::edition, name.edition);

@@ -19,43 +19,20 @@ ExprId add(ast::File &made, Expr expr) {
     return static_cast<ExprId>(made.exprs.size() - 1);
 }
 
-void rename(const std::map<std::string, std::string> &names, std::string &name) {
-    const auto found = names.find(name);
-    if (found != names.end())
-        name = found->second;
-}
-
-// A name of its own is no clause number.
-void rename(const std::map<std::string, std::string> &names, ast::Citation &citation) {
-    citation.quoted = citation.quoted || names.contains(citation.text);
-    rename(names, citation.text);
-}
-
-void rename(Expr &e, const Renames &renames) {
-    if (e.kind == ExprKind::name || e.kind == ExprKind::call)
-        rename(renames.definitions, e.text);
-    if (e.kind == ExprKind::lookup)
-        rename(renames.tables, e.citation);
-    if (e.kind == ExprKind::search)
-        rename(renames.lists, e.citation);
-    for (ast::Name &choice : e.choices)
-        rename(renames.groups, choice.text);
-}
-
 } // namespace
 
 // Depth is bounded by the nesting that the reader admits.
 ExprId copied(const ast::File &from, ExprId id, ast::File &to, // NOLINT(misc-no-recursion)
-              const Renames *renames) {
+              const OnCopy &on_copy) {
     if (id == ast::no_expr)
         return id;
     Expr e = from.exprs[id];
     for (ExprId &child : e.children)
-        child = copied(from, child, to, renames);
-    e.where = copied(from, e.where, to, renames);
-    e.body = copied(from, e.body, to, renames);
-    if (renames != nullptr)
-        rename(e, *renames);
+        child = copied(from, child, to, on_copy);
+    e.where = copied(from, e.where, to, on_copy);
+    e.body = copied(from, e.body, to, on_copy);
+    if (on_copy)
+        on_copy(id, e);
     to.exprs.push_back(std::move(e));
     return static_cast<ExprId>(to.exprs.size() - 1);
 }

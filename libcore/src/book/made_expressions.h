@@ -4,21 +4,16 @@
 
 #include "book/draft.h"
 
-#include <map>
+#include <functional>
 #include <string>
 
 namespace groundrule::book {
 
-// What an expression names, and what it is called instead.
-struct Renames {
-    std::map<std::string, std::string> definitions; // of items and functions
-    std::map<std::string, std::string> groups;
-    std::map<std::string, std::string> tables;
-    std::map<std::string, std::string> lists;
-};
+// Called with the copy of each expression, and with where it stood.
+using OnCopy = std::function<void(ast::ExprId, ast::Expr &)>;
 
 ast::ExprId copied(const ast::File &from, ast::ExprId id, ast::File &to,
-                   const Renames *renames = nullptr);
+                   const OnCopy &on_copy = {});
 
 // `a and b`, `a or b`. One that nests deeper than the reader admits is an error at b.
 Written joined(ast::ExprKind kind, const Written &a, const Written &b, std::int32_t layer,

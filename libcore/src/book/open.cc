@@ -52,7 +52,7 @@ Wanted wanted_by(const Book &book, const BookName &name) {
         if (std::find(name.amendments.begin(), name.amendments.end(), head.names.front().text) ==
             name.amendments.end())
             continue;
-        out.interim = out.interim || takes_interim(file);
+        out.interim = out.interim || takes_interim(head);
         for (const ast::Decl &decl : file.decls) {
             const auto *change = std::get_if<ast::ChangeDecl>(&decl.body);
             if (change != nullptr && change->kind == ast::ChangeDecl::Kind::take)

@@ -1,10 +1,12 @@
 #include "book/row_changes.h"
 
+#include "book/table_checks.h"
+#include "book/typer_words.h"
 #include "text/limits.h"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
+#include <set>
 
 namespace groundrule::book {
 
@@ -34,13 +36,14 @@ std::size_t index_of(const Key &key, double value) {
 void rekey(Table &table, std::vector<std::vector<double>> values) {
     Table out = table;
     std::size_t size = table.types.size();
+    std::vector<std::vector<std::size_t>> before(values.size()); // places of the values so far
     for (std::size_t k = 0; k < values.size(); ++k) {
         out.keys[k].values = std::move(values[k]);
         out.keys[k].places.assign(out.keys[k].values.size(), table.span);
         for (std::size_t i = 0; i < out.keys[k].values.size(); ++i) {
-            const std::size_t before = index_of(table.keys[k], out.keys[k].values[i]);
-            if (before < table.counts[k])
-                out.keys[k].places[i] = table.keys[k].places[before];
+            before[k].push_back(index_of(table.keys[k], out.keys[k].values[i]));
+            if (before[k][i] < table.counts[k])
+                out.keys[k].places[i] = table.keys[k].places[before[k][i]];
         }
         out.counts[k] = static_cast<std::uint32_t>(out.keys[k].values.size());
         size *= out.counts[k];
@@ -53,7 +56,7 @@ void rekey(Table &table, std::vector<std::vector<double>> values) {
         std::size_t from = 0;
         bool there = true;
         for (std::size_t k = 0; k < of.size() && there; ++k) {
-            const std::size_t index = index_of(table.keys[k], out.keys[k].values[of[k]]);
+            const std::size_t index = before[k][of[k]];
             there = index < table.counts[k];
             from = from * table.counts[k] + index;
         }
@@ -72,6 +75,10 @@ std::vector<std::vector<double>> key_values(const Table &table) {
     for (const Key &key : table.keys)
         out.push_back(key.values);
     return out;
+}
+
+bool is_written(const Table &table, std::size_t cell) {
+    return table.places[cell].file != Span::no_file;
 }
 
 // The keys that stand at the start of each row.
@@ -108,11 +115,9 @@ std::optional<std::size_t> key_index(const Table &table, std::size_t key, const 
 bool delete_row(Table &table, const std::vector<ast::Cell> &keys, Typer &typer) {
     const std::vector<std::size_t> down = keys_down(table);
     if (keys.size() != down.size()) {
-        Span span = keys.front().span;
-        span.end = keys.back().span.end;
-        typer.diagnostics().error("wrong-count", span,
+        typer.diagnostics().error("wrong-count", span_of(keys),
                                   "a row of table " + table.name + " begins with " +
-                                      std::to_string(down.size()) + " keys, and " +
+                                      counted(down.size(), "key") + ", and " +
                                       std::to_string(keys.size()) + " stand here");
         return false;
     }
@@ -123,6 +128,7 @@ bool delete_row(Table &table, const std::vector<ast::Cell> &keys, Typer &typer) 
             return false;
         wanted.push_back(*index);
     }
+    bool stood = false;
     std::vector<std::vector<bool>> kept(down.size());
     for (std::size_t i = 0; i < down.size(); ++i)
         kept[i].assign(table.counts[down[i]], false);
@@ -131,10 +137,21 @@ bool delete_row(Table &table, const std::vector<ast::Cell> &keys, Typer &typer) 
         bool ours = true;
         for (std::size_t i = 0; i < down.size(); ++i)
             ours = ours && of[down[i]] == wanted[i];
-        if (ours)
+        if (ours) {
+            stood = stood || is_written(table, at);
             table.cells[at] = empty;
+            table.places[at] = {};
+        }
         for (std::size_t i = 0; i < down.size(); ++i)
-            kept[i][of[down[i]]] = kept[i][of[down[i]]] || !std::isnan(table.cells[at]);
+            kept[i][of[down[i]]] = kept[i][of[down[i]]] || is_written(table, at);
+    }
+    if (!stood) {
+        Diagnostic &d =
+            typer.diagnostics().error("no-target", span_of(keys),
+                                      "table " + table.name + " has no row of these keys together");
+        d.other = table.span;
+        d.other_is = "the table stands here";
+        return false;
     }
     // A value that only this row had is a row or column no more.
     std::vector<std::vector<double>> values = key_values(table);
@@ -157,13 +174,14 @@ bool add_rows(Table &table, const DraftTable &draft, const std::vector<ast::Tabl
     with.layer = layer;
     with.decl.mark = ast::no_mark;
     with.decl.rows.clear();
+    std::set<std::string> heads; // one for each key that runs across, above all other rows
     for (const ast::TableRow &row : draft.decl.rows) {
-        const bool head = std::any_of(table.keys.begin(), table.keys.end(), [&](const Key &k) {
-            return k.across && row.cells.front().kind == ast::Cell::Kind::word &&
-                   row.cells.front().word == k.name;
-        });
-        if (head && with.decl.rows.size() < table.keys.size())
-            with.decl.rows.push_back(row);
+        const std::string &word = row.cells.front().word;
+        const bool head = std::any_of(table.keys.begin(), table.keys.end(),
+                                      [&](const Key &k) { return k.across && word == k.name; });
+        if (!head || !heads.insert(word).second)
+            break;
+        with.decl.rows.push_back(row);
     }
     with.decl.rows.insert(with.decl.rows.end(), rows.begin(), rows.end());
     const auto added = built(with, typer);
@@ -189,14 +207,14 @@ bool add_rows(Table &table, const DraftTable &draft, const std::vector<ast::Tabl
     }
     rekey(table, std::move(values));
     for (std::size_t at = 0; at < added->cells.size(); ++at) {
-        if (std::isnan(added->cells[at]))
+        if (!is_written(*added, at))
             continue;
         const std::vector<std::size_t> of = indices(*added, at);
         std::size_t to = 0;
         for (std::size_t k = 0; k < of.size(); ++k)
             to = to * table.counts[k] + index_of(table.keys[k], added->keys[k].values[of[k]]);
         to = to * table.types.size() + at % table.types.size();
-        if (!std::isnan(table.cells[to])) {
+        if (is_written(table, to)) {
             Diagnostic &d =
                 typer.diagnostics().error("stands-already", rows.front().span,
                                           "table " + table.name + " has such a row already");
@@ -209,6 +227,16 @@ bool add_rows(Table &table, const DraftTable &draft, const std::vector<ast::Tabl
         table.places[to] = added->places[at];
     }
     return true;
+}
+
+void check_rows(const Table &table, Span change, Typer &typer) {
+    const std::vector<Span> keys(table.keys.size(), change);
+    std::vector<PlacedCell> cells;
+    for (std::size_t at = 0; at < table.cells.size(); ++at) {
+        if (is_written(table, at))
+            cells.push_back({at, table.places[at], &keys});
+    }
+    (void)check_table_holes(table, cells, typer);
 }
 
 } // namespace groundrule::book

@@ -18,4 +18,8 @@ bool delete_row(Table &table, const std::vector<ast::Cell> &keys, Typer &typer);
 bool add_rows(Table &table, const DraftTable &draft, const std::vector<ast::TableRow> &rows,
               std::int32_t layer, Typer &typer);
 
+// What all layers left of a table, of which `change` was the last of its rows: as in one that is
+// read, a bound must not find a row that is missing for the other keys.
+void check_rows(const Table &table, Span change, Typer &typer);
+
 } // namespace groundrule::book

@@ -33,8 +33,8 @@ class BookWriter {
         rules();
         for (const DraftGap &g : draft_.gaps)
             out_ += std::string(g.administrative ? "administrative " : "gap ") +
-                    citation(g.gap.citation) + " " + in_quotes(g.gap.text) +
-                    endings_.mark(g.gap.layer) + "\n\n";
+                    printed(ast::Citation{g.gap.citation, {}, g.quoted}) + " " +
+                    in_quotes(g.gap.text) + endings_.mark(g.gap.layer) + "\n\n";
         return std::move(out_);
     }
 
@@ -57,12 +57,6 @@ class BookWriter {
     }
 
   private:
-    // A citation of which only the text is known.
-    static std::string citation(const std::string &text) {
-        const bool number = !text.empty() && text[0] >= '0' && text[0] <= '9';
-        return number ? text : in_quotes(text);
-    }
-
     void line(const char *word, const std::string &text) {
         if (!text.empty())
             out_ += std::string("  ") + word + " " + text + "\n";
@@ -108,8 +102,8 @@ class BookWriter {
                 item_lines(*item);
             else if (const auto *imply = std::get_if<ast::ImplyDecl>(&decl->body))
                 imply_lines(*imply);
-            else if (const auto *remedy = std::get_if<ast::RemedyDecl>(&decl->body))
-                remedy_lines(*remedy);
+            else
+                remedy_lines(std::get<ast::RemedyDecl>(decl->body));
         }
     }
 

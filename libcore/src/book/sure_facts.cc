@@ -81,7 +81,6 @@ Sure SureFacts::truth_or_value(const Node &n, State state) {
     case NodeOp::limit:
         out.all = n.type.is_truth() && (n.value != 0) != (state == State::yes);
         return out;
-    case NodeOp::unknown:
     case NodeOp::not_encoded:
         out.all = true;
         return out;
@@ -177,10 +176,9 @@ Sure SureFacts::quantified(const Node &n, State state) {
                                               : State::known));
     std::erase_if(out.keys, [&](const Sure::Key &key) {
         const auto &[kind, index, field] = key;
-        const std::int32_t item = kind == Sure::Kind::field ? index
-                                  : kind == Sure::Kind::define
-                                      ? book_.defines[static_cast<std::size_t>(index)].item
-                                      : 0;
+        const std::int32_t item = kind == Sure::Kind::field
+                                      ? index // a function, which has parameters, sees no list
+                                      : book_.defines[static_cast<std::size_t>(index)].item;
         return !is_above_or_same(book_, item, n.item);
     });
     return out;

@@ -7,11 +7,13 @@
 #include "book/layers.h"
 #include "book/made_expressions.h"
 #include "book/open.h"
+#include "book/references.h"
 #include "book/typer_words.h"
 #include "syntax/print.h"
+#include "text/limits.h"
 
 #include <algorithm>
-#include <set>
+#include <utility>
 
 namespace groundrule::book {
 
@@ -19,10 +21,6 @@ namespace {
 
 using ast::Expr;
 using ast::ExprId;
-using ast::ExprKind;
-
-enum class Thing : std::uint8_t { definition, table, list, group };
-using Named = std::pair<Thing, std::string>;
 
 std::string figure_text(const DraftTable &t, const Sources &sources) {
     std::string out;
@@ -45,34 +43,49 @@ std::string figure_text(const DraftList &l, const Sources &sources) {
     return out;
 }
 
+// Of each kind a name has one declaration in an edition.
+const std::string &called(const DraftTable &t) {
+    return t.declared;
+}
+const std::string &called(const DraftList &l) {
+    return l.declared;
+}
+const std::string &called(const DraftGroup &g) {
+    return g.decl.name.text;
+}
+
+template <typename T>
+const T *find(const std::vector<T> &list, const std::string &name) {
+    for (const T &t : list) {
+        if (called(t) == name)
+            return &t;
+    }
+    return nullptr;
+}
+
 class Taking {
   public:
-    Taking(const Applying &a, const Draft &other) : a_(a), other_(other) {}
+    Taking(const Applying &a, const Draft &other) : a_(a), other_(other), references_(other) {}
 
     void rule(const DraftRule &from) {
         DraftRule taken = from;
-        if (!taken.decl.within.text.empty())
-            (void)take_clause_of(taken, other_, *a_.draft.made, a_.diagnostics);
+        const std::string within = from.decl.within.text;
+        if (!within.empty() && !take_clause_of(taken, other_, *a_.draft.made, a_.diagnostics))
+            a_.diagnostics.error("unknown-name", a_.change.target.citation.span,
+                                 a_.change.edition.text + " has no clause with the topic `" +
+                                     within + "`, within which " + name_of(from) + " stands");
         taken.decl.within = {};
-        std::set<std::string> own;
+        Standpoint from_here;
+        from_here.item = taken.decl.item.text;
         for (const DraftLimit &l : taken.limits)
-            own.insert(l.limit.name.text);
-        visit(taken, [&](const ast::File &file, ExprId id) { bring(file, id, own); });
-        const Renames renames = renames_without(own);
-        rewrite(taken, renames);
+            from_here.own.insert(l.limit.name.text);
+        rewrite(taken, from_here);
         taken.layer = a_.layer;
         taken.span = a_.head;
-        std::erase_if(taken.decl.displaces, [&](const ast::Name &n) { return !stands(n.text); });
         add_rule_taken(std::move(taken));
     }
 
   private:
-    bool stands(const std::string &topic) const {
-        return std::any_of(a_.draft.rules.begin(), a_.draft.rules.end(), [&](const DraftRule &r) {
-            return !r.deleted && r.decl.topic.text == topic;
-        });
-    }
-
     void add_rule_taken(DraftRule taken) {
         for (const DraftRule &r : a_.draft.rules) {
             if (r.deleted || r.decl.topic.text != taken.decl.topic.text)
@@ -90,158 +103,152 @@ class Taking {
         a_.draft.rules.push_back(std::move(taken));
     }
 
-    template <typename Visit>
-    static void visit(const DraftRule &r, Visit visit) {
-        visit(*r.requirement.file, r.requirement.expr);
-        for (const DraftCondition &c : r.conditions)
-            visit(*c.written.file, c.written.expr);
-        for (const DraftPart &p : r.parts) {
-            visit(*p.file, p.part.where);
-            for (const ast::MessagePiece &piece : p.part.says.pieces)
-                visit(*p.says_file, piece.value);
-        }
-        for (const ast::MessagePiece &piece : r.decl.says.pieces)
-            visit(*r.file, piece.value);
-    }
-
-    void rewrite(DraftRule &r, const Renames &renames) const {
+    void rewrite(DraftRule &r, const Standpoint &from) {
         ast::File &made = *a_.draft.made;
-        const auto anew = [&](const ast::File &file, ExprId &id) {
-            id = copied(file, id, made, &renames);
-        };
-        anew(*r.requirement.file, r.requirement.expr);
-        r.requirement = {&made, r.requirement.expr, a_.layer};
-        for (DraftCondition &c : r.conditions) {
-            anew(*c.written.file, c.written.expr);
-            c.written = {&made, c.written.expr, a_.layer};
-        }
+        r.requirement = {&made, anew(*r.requirement.file, r.requirement.expr, from), a_.layer};
+        for (DraftCondition &c : r.conditions)
+            c.written = {&made, anew(*c.written.file, c.written.expr, from), a_.layer};
         for (DraftPart &p : r.parts) {
-            anew(*p.file, p.part.where);
-            for (ast::MessagePiece &piece : p.part.says.pieces)
-                anew(*p.says_file, piece.value);
+            p.part.where = anew(*p.file, p.part.where, from);
+            rewrite(p.part.says, *p.says_file, from);
             p.file = p.says_file = &made;
             p.layer = a_.layer;
         }
-        for (ast::MessagePiece &piece : r.decl.says.pieces)
-            anew(*r.file, piece.value);
+        rewrite(r.decl.says, *r.file, from);
         for (DraftLimit &l : r.limits)
             l.layer = a_.layer;
         r.file = &made;
     }
 
-    // --- what an expression rests on
-
-    static void names_in(const ast::File &file, ExprId id, // NOLINT(misc-no-recursion)
-                         std::vector<Named> &out) {
-        if (id == ast::no_expr)
-            return;
-        const Expr &e = file.exprs[id];
-        if (e.kind == ExprKind::name || e.kind == ExprKind::call)
-            out.emplace_back(Thing::definition, e.text);
-        if (e.kind == ExprKind::lookup)
-            out.emplace_back(Thing::table, e.citation.text);
-        if (e.kind == ExprKind::search)
-            out.emplace_back(Thing::list, e.citation.text);
-        for (const ast::Name &choice : e.choices)
-            out.emplace_back(Thing::group, choice.text);
-        for (const ExprId child : e.children)
-            names_in(file, child, out);
-        names_in(file, e.where, out);
-        names_in(file, e.body, out);
-    }
-
-    template <typename T>
-    static std::vector<const T *> all(const std::vector<T> &list, const std::string &name) {
-        std::vector<const T *> out;
-        for (const T &t : list) {
-            if (called(t) == name)
-                out.push_back(&t);
+    // The lines too, from which the book is printed.
+    void rewrite(ast::Says &says, const ast::File &file, const Standpoint &from) {
+        std::vector<std::string> lines(1);
+        for (ast::MessagePiece &piece : says.pieces) {
+            if (piece.value != ast::no_expr) {
+                piece.value = anew(file, piece.value, from);
+                lines.back() +=
+                    "{" + syntax::printed(*a_.draft.made, piece.value, a_.book.sources) + "}";
+            } else if (piece.text == "\n") {
+                lines.emplace_back();
+            } else {
+                for (const char c : piece.text)
+                    lines.back() += c == '{' ? std::string("{{") : std::string(1, c);
+            }
         }
-        return out;
+        for (std::size_t i = 0; i < std::min(lines.size(), says.lines.size()); ++i) {
+            // A text can't hold quotes: a line that would need them stays as it was written.
+            if (lines[i].find('"') == std::string::npos)
+                says.lines[i].text = lines[i];
+        }
     }
-    static const std::string &called(const DraftDefine &d) { return d.decl.name.text; }
-    static const std::string &called(const DraftTable &t) { return t.declared; }
-    static const std::string &called(const DraftList &l) { return l.declared; }
-    static const std::string &called(const DraftGroup &g) { return g.decl.name.text; }
+
+    // A copy in which what the other edition tells otherwise has its own name.
+    ExprId anew(const ast::File &file, ExprId id, const Standpoint &from) {
+        std::map<ExprId, std::vector<Named>> at;
+        for (Reference &r : references_.in(file, id, from)) {
+            (void)bring(r.named);
+            if (renamed_.contains(r.named))
+                at[r.at].push_back(std::move(r.named));
+        }
+        return copied(file, id, *a_.draft.made, [&](ExprId stood, Expr &e) {
+            for (const Named &named : at[stood])
+                rename(e, named);
+        });
+    }
+
+    void rename(Expr &e, const Named &named) const {
+        const std::string &name = renamed_.at(named);
+        if (named.first == Thing::definition) {
+            e.text = name;
+        } else if (named.first == Thing::group) {
+            for (ast::Name &choice : e.choices) {
+                if (choice.text == named.second)
+                    choice.text = name;
+            }
+        } else { // a name of its own is no clause number
+            e.citation.text = name;
+            e.citation.quoted = true;
+        }
+    }
+
+    // --- what an expression rests on
 
     std::string text(const Draft &draft, const Named &named) const {
         const Sources &sources = a_.book.sources;
-        std::string out;
         switch (named.first) {
-        case Thing::definition:
-            for (const DraftDefine *d : all(draft.defines, named.second))
-                out += text_of(*d, sources) + "\n";
-            break;
-        case Thing::table:
-            for (const DraftTable *t : all(draft.tables, named.second))
-                out += figure_text(*t, sources);
-            break;
-        case Thing::list:
-            for (const DraftList *l : all(draft.lists, named.second))
-                out += figure_text(*l, sources);
-            break;
+        case Thing::definition: {
+            const DraftDefine *d = find(draft.defines, named.second);
+            return d == nullptr ? "" : text_of(*d, sources);
+        }
+        case Thing::table: {
+            const DraftTable *t = find(draft.tables, named.second);
+            return t == nullptr ? "" : figure_text(*t, sources);
+        }
+        case Thing::list: {
+            const DraftList *l = find(draft.lists, named.second);
+            return l == nullptr ? "" : figure_text(*l, sources);
+        }
         case Thing::group:
-            for (const DraftGroup *g : all(draft.groups, named.second))
-                out += text_of(*g);
             break;
         }
+        const DraftGroup *g = find(draft.groups, named.second);
+        return g == nullptr ? "" : text_of(*g);
+    }
+
+    static Standpoint inside(const DraftDefine &d) {
+        Standpoint out;
+        out.item = d.decl.item.text;
+        for (const ast::Parameter &p : d.decl.parameters)
+            out.own.insert(p.name.text);
         return out;
     }
 
-    std::vector<Named> below(const Named &named) const {
-        std::vector<Named> out;
-        if (named.first == Thing::definition) {
-            for (const DraftDefine *d : all(other_.defines, named.second)) {
-                std::vector<Named> names;
-                names_in(*d->file, d->decl.value, names);
-                for (Named &n : names) {
-                    const bool parameter = std::any_of(
-                        d->decl.parameters.begin(), d->decl.parameters.end(),
-                        [&](const ast::Parameter &p) { return p.name.text == n.second; });
-                    if (!parameter)
-                        out.push_back(std::move(n));
-                }
-            }
-        }
-        return out;
+    // Of what the other edition has.
+    std::vector<Reference> below(const Named &named) const {
+        if (named.first != Thing::definition)
+            return {};
+        const DraftDefine &d = *find(other_.defines, named.second);
+        return references_.in(*d.file, d.decl.value, inside(d));
     }
 
-    // Whether the other edition tells it otherwise, itself or by what it rests on.
-    bool differs(const Named &named) { // NOLINT(misc-no-recursion)
-        const auto known = differs_.find(named);
-        if (known != differs_.end())
+    // Whether the other edition tells it otherwise, itself or by what it rests on; then it comes
+    // along. Of a circle, which is told elsewhere, what is open counts as alike.
+    bool bring(const Named &named) { // NOLINT(misc-no-recursion)
+        const auto [known, fresh] = differs_.try_emplace(named, false);
+        const std::string theirs = fresh ? text(other_, named) : "";
+        if (theirs.empty() || too_deep(named))
             return known->second;
-        differs_[named] = false; // of a circle, told elsewhere
-        const std::string theirs = text(other_, named);
+        ++depth_;
+        bool other = false;
+        for (const Reference &r : below(named))
+            other = bring(r.named) || other;
+        --depth_;
         const std::string ours = text(a_.draft, named);
-        bool out = !theirs.empty() && !ours.empty() && theirs != ours;
-        for (const Named &n : below(named))
-            out = differs(n) || out;
-        return differs_[named] = out;
+        other = other || (!ours.empty() && theirs != ours);
+        known->second = other;
+        if (other && !ours.empty())
+            renamed_[named] = own_name(named);
+        if (other || ours.empty())
+            copy(named);
+        return other;
     }
 
-    void bring(const ast::File &file, ExprId id, const std::set<std::string> &own) {
-        std::vector<Named> names;
-        names_in(file, id, names);
-        for (const Named &n : names) {
-            if (n.first != Thing::definition || !own.contains(n.second))
-                bring(n);
-        }
+    // Such a book would not be lowered.
+    bool too_deep(const Named &named) {
+        if (depth_ < limits::lowering_depth)
+            return false;
+        a_.draft.broken.add_name(bare(named));
+        if (!std::exchange(told_, true))
+            a_.diagnostics.error("too-deep", a_.change.target.citation.span,
+                                 "the definitions that this text of " + a_.change.edition.text +
+                                     " rests on nest deeper than " +
+                                     std::to_string(limits::lowering_depth));
+        return true;
     }
 
-    void bring(const Named &named) { // NOLINT(misc-no-recursion)
-        if (!brought_.insert(named).second || text(other_, named).empty())
-            return;
-        for (const Named &n : below(named))
-            bring(n);
-        const bool other = differs(named);
-        const bool missing = text(a_.draft, named).empty();
-        if (!other && !missing)
-            return;
-        const std::string name = other && !missing ? own_name(named) : named.second;
-        if (other && !missing)
-            renamed(named.first)[named.second] = name;
-        copy(named, name);
+    // Of a definition the part behind its item.
+    static std::string bare(const Named &named) {
+        return named.second.substr(named.second.find('.') + 1);
     }
 
     std::string own_name(const Named &named) const {
@@ -249,84 +256,75 @@ class Taking {
         if (named.first == Thing::table || named.first == Thing::list)
             return named.second + " of " + edition;
         std::replace(edition.begin(), edition.end(), '-', '_');
-        return named.second + "_of_" + edition;
-    }
-
-    std::map<std::string, std::string> &renamed(Thing thing) {
-        return thing == Thing::definition ? renames_.definitions
-               : thing == Thing::table    ? renames_.tables
-               : thing == Thing::list     ? renames_.lists
-                                          : renames_.groups;
+        return bare(named) + "_of_" + edition;
     }
 
     template <typename T>
-    void copy_figures(const std::vector<T> &from, std::vector<T> &to, const Named &named,
-                      const std::string &name) const {
-        for (const T *t : all(from, named.second)) {
-            const bool there = !all(to, name).empty();
-            if (there)
-                continue; // taken before
-            T taken = *t;
-            if (name != named.second)
-                taken.decl.citation = {name, t->decl.citation.span, true};
-            taken.declared = name;
-            taken.layer = a_.layer;
-            to.push_back(std::move(taken));
+    void copy_figure(const T &from, std::vector<T> &to, const Named &named) const {
+        T taken = from;
+        const auto other = renamed_.find(named);
+        if (other != renamed_.end()) {
+            taken.decl.citation = {other->second, from.decl.citation.span, true};
+            taken.declared = other->second;
         }
+        taken.layer = a_.layer;
+        put(std::move(taken), to);
     }
 
-    void copy(const Named &named, const std::string &name) {
+    // Unless an earlier change took it.
+    template <typename T>
+    static void put(T taken, std::vector<T> &to) {
+        if (find(to, called(taken)) == nullptr)
+            to.push_back(std::move(taken));
+    }
+
+    void copy(const Named &named) { // NOLINT(misc-no-recursion)
         switch (named.first) {
-        case Thing::definition:
-            if (!all(a_.draft.defines, name).empty())
-                return;
-            for (const DraftDefine *d : all(other_.defines, named.second)) {
-                DraftDefine taken = *d;
-                taken.decl.name.text = name;
-                Renames renames = renames_;
-                for (const ast::Parameter &p : d->decl.parameters)
-                    renames.definitions.erase(p.name.text);
-                taken.decl.value = copied(*d->file, d->decl.value, *a_.draft.made, &renames);
-                taken.file = a_.draft.made.get();
-                taken.layer = a_.layer;
-                a_.draft.defines.push_back(std::move(taken));
-            }
+        case Thing::definition: {
+            DraftDefine taken = *find(other_.defines, named.second);
+            taken.decl.value = anew(*taken.file, taken.decl.value, inside(taken));
+            if (renamed_.contains(named))
+                taken.decl.name.text = renamed_.at(named);
+            taken.file = a_.draft.made.get();
+            taken.layer = a_.layer;
+            put(std::move(taken), a_.draft.defines);
             break;
+        }
         case Thing::table:
-            copy_figures(other_.tables, a_.draft.tables, named, name);
+            copy_figure(*find(other_.tables, named.second), a_.draft.tables, named);
             break;
         case Thing::list:
-            copy_figures(other_.lists, a_.draft.lists, named, name);
+            copy_figure(*find(other_.lists, named.second), a_.draft.lists, named);
             break;
-        case Thing::group:
-            for (const DraftGroup *g : all(other_.groups, named.second)) {
-                DraftGroup taken = *g;
-                taken.decl.name.text = name;
-                taken.layer = a_.layer;
-                if (all(a_.draft.groups, name).empty())
-                    a_.draft.groups.push_back(std::move(taken));
-            }
+        case Thing::group: {
+            DraftGroup taken = *find(other_.groups, named.second);
+            if (renamed_.contains(named))
+                taken.decl.name.text = renamed_.at(named);
+            taken.layer = a_.layer;
+            put(std::move(taken), a_.draft.groups);
             break;
         }
-    }
-
-    Renames renames_without(const std::set<std::string> &own) const {
-        Renames out = renames_;
-        for (const std::string &name : own)
-            out.definitions.erase(name);
-        return out;
+        }
     }
 
     const Applying &a_;
     const Draft &other_;
-    Renames renames_;
-    std::set<Named> brought_;
-    std::map<Named, bool> differs_;
+    References references_;
+    std::map<Named, std::string> renamed_; // what goes by another name here
+    std::map<Named, bool> differs_;        // what was looked at so far
+    std::size_t depth_ = 0;
+    bool told_ = false;
 };
 
 bool is_meant(const DraftRule &rule, const ast::Target &target) {
     return !rule.deleted && !rule.decl.clause && lies_in(rule.decl.citation.text, target) &&
            (target.topic.text.empty() || rule.decl.topic.text == target.topic.text);
+}
+
+bool stands(const Draft &draft, const std::string &topic) {
+    return std::any_of(draft.rules.begin(), draft.rules.end(), [&](const DraftRule &r) {
+        return !r.deleted && r.decl.topic.text == topic;
+    });
 }
 
 } // namespace
@@ -356,12 +354,16 @@ void take_text(const Applying &a) {
             continue;
         rule.deleted = true;
         rule.deleted_span = a.head;
-        rule.deleted_by = a.layer;
         a.tell(name_of(rule), text_of(rule, a.book.sources), "");
     }
+    const std::size_t own = a.draft.rules.size();
     Taking taking(a, *other);
     for (const DraftRule *rule : taken)
         taking.rule(*rule);
+    // What neither book has needs no displacing.
+    for (std::size_t i = own; i < a.draft.rules.size(); ++i)
+        std::erase_if(a.draft.rules[i].decl.displaces,
+                      [&](const ast::Name &n) { return !stands(a.draft, n.text); });
 }
 
 } // namespace groundrule::book

@@ -47,7 +47,7 @@ std::string what_stands(const Applying &a) {
     if (by_topic)
         return names.empty() ? "" : some_of(citation, names);
     const std::string near = nearest(citation, names);
-    return near.empty() || near == citation ? "" : "did you mean " + near + "?";
+    return near.empty() ? "" : "did you mean " + near + "?";
 }
 
 void tell_missing(const Applying &a) {
@@ -62,7 +62,7 @@ void tell_missing(const Applying &a) {
             " stands in the layers below");
     d.help = what_stands(a);
     for (const DraftRule &rule : a.draft.rules) {
-        if (!rule.deleted || d.other.file != Span::no_file || rule.deleted_by == 0)
+        if (!rule.deleted || d.other.file != Span::no_file)
             continue;
         const bool ours = target.reach == Target::Reach::rule
                               ? rule.decl.citation.text == citation

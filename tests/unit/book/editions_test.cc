@@ -105,3 +105,50 @@ TEST_CASE("every shipped edition and amendment opens and compiles") {
                              }));
     }
 }
+
+TEST_CASE("an edition that no file bears is told with the nearest name, or with all") {
+    const auto help = [](const std::string &name) {
+        const book::Opened opened =
+            book::open_book("trial-1", {{"words.rules", trial::vocabulary},
+                                        {"one.rules", "edition trial-1\n  title \"1\"\n"},
+                                        {"more.rules", "part of trial-1, " + name + "\n"}});
+        REQUIRE(opened.diagnostics.size() == 1);
+        CHECK(opened.diagnostics.list()[0].code == "unknown-name");
+        return opened.diagnostics.list()[0].help;
+    };
+    CHECK(help("trial-11") == "did you mean `trial-1`?");
+    CHECK(help("quite-another-one") == "known: nec-2017, nec-2020, nec-2023, trial-1");
+}
+
+TEST_CASE("a book that no file bears is told, unless a file at fault may bear it") {
+    const auto codes = [](const std::string &name, const std::string &text) {
+        return trial::codes(book::open_book(name, {{"x.rules", text}}).diagnostics);
+    };
+    const std::string headless = "rule 1.1 \"x\"\n  topic x\n  for job\n  shall storeys at most 1\n"
+                                 "  says \"x\"\n";
+    CHECK(codes("trial-9", "# nothing\n") == "unknown-book");
+    CHECK(codes("trial-9+x", "# nothing\n") == "unknown-book");
+    CHECK(codes("trial-9", headless) == "no-header");
+    CHECK(codes("nec-2020+x", "# nothing\n") == "unknown-book");
+    CHECK(codes("nec-2020+x", headless) == "no-header");
+}
+
+TEST_CASE("of cycles no more are told than of other faults of a file") {
+    std::string selves;
+    for (int i = 0; i < 105; ++i)
+        selves += "define crate.d" + std::to_string(i) + " : current\n  = d" + std::to_string(i) +
+                  " * 2\n\n";
+    CHECK(trial::open(selves).diagnostics.size() == 100);
+}
+
+TEST_CASE("a cycle of many definitions is told by its first few and its last") {
+    std::string chain;
+    for (int i = 0; i < 12; ++i)
+        chain += "define crate.d" + std::to_string(i) + " : current\n  = d" +
+                 std::to_string((i + 1) % 12) + "\n\n";
+    const book::Opened opened = trial::open(chain);
+    REQUIRE(trial::codes(opened.diagnostics) == "cycle");
+    CHECK(opened.diagnostics.list()[0].message ==
+          "`crate.d0` leads back to itself: crate.d0 → crate.d1 → crate.d2 → crate.d3 → crate.d4 → "
+          "crate.d5 → crate.d6 → crate.d7 → … → crate.d11 → crate.d0");
+}

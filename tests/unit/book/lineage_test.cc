@@ -85,3 +85,19 @@ TEST_CASE("lineage: a described book tells it rule by rule") {
     }
     CHECK(seen == 2);
 }
+
+TEST_CASE("lineage: an edition is found by the first line of a file that is no comment") {
+    const std::string rest =
+        "\n  title \"Own\"\n\nrule 9.9 \"Supports\"\n  topic nm_cable_supports\n"
+        "  for run\n  shall support_spacing at most 3 ft\n  says \"Far.\"\n";
+    for (const std::string before :
+         {"", "\n\n", "# One.\n# Two.\n", "\r\n# One.\r\n\r\n", "  # In.\n"}) {
+        for (const std::string after : {"", " ", "\r", "\t# invented", " # invented"}) {
+            INFO("before '" << before << "' after '" << after << "'");
+            const book::Lineage lineage =
+                book::lineage("own-1", {{"own.rules", before + "edition own-1" + after + rest}});
+            CHECK(stands(lineage, "nm_cable_supports").ends_with(", own-1 9.9"));
+        }
+    }
+    CHECK(book::lineage("own-1", {{"own.rules", ""}, {"blank.rules", "\n \n#\n"}}).empty());
+}

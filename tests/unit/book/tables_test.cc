@@ -128,6 +128,77 @@ TEST_CASE("rows out of order, twice, or of another type are told") {
           "table-order");
 }
 
+TEST_CASE("a hole under a bound is told with all other keys of its row") {
+    const book::Opened opened =
+        trial::open("table \"t\" \"T\"\n  gives current\n"
+                    "  by a : current at most, b : conductor_size, c : yes_no\n"
+                    "  10 A | 8 AWG | yes | 1 A\n  20 A | 8 AWG | no | 2 A\n");
+    REQUIRE(trial::codes(opened.diagnostics) == "table-hole");
+    CHECK(opened.diagnostics.list()[0].help ==
+          "write the row of 10 A for 8 AWG, no too, with -- if the code has no value there");
+}
+
+// Rows of a layer are held to what those of a table are.
+TEST_CASE(
+    "rows that a layer adds or takes out leave no hole under a bound, and are rows that stand") {
+    const std::string table =
+        "table 9.1 \"T\"\n  gives current\n"
+        "  by a : current at most, c : one of (x, y, z)\n"
+        "  10 A | x | 1 A\n  10 A | y | --\n  20 A | x | 3 A\n  20 A | y | 4 A\n"
+        "  30 A | x | 5 A\n";
+    const auto change = [&](const std::string &text) {
+        return trial::codes(trial::open(table, {text}).diagnostics);
+    };
+    CHECK(change("add to table 9.1\n  25 A | x | 6 A\n  25 A | y | 7 A\n").empty());
+    CHECK(change("add to table 9.1\n  15 A | x | 6 A\n") == "table-hole");
+    CHECK(change("add to table 9.1\n  15 A | x | 6 A\n  15 A | y | --\n").empty());
+    CHECK(change("delete row [10 A, x] of table 9.1\n") == "table-hole");
+    CHECK(
+        change("delete row [10 A, x] of table 9.1\n\ndelete row [10 A, y] of table 9.1\n").empty());
+    CHECK(change("delete row [20 A, x] of table 9.1\n") == "table-hole");
+    CHECK(change("delete row [20 A, y] of table 9.1\n").empty());
+    CHECK(change("delete row [20 A, z] of table 9.1\n") == "no-target");
+    CHECK(change("delete row [30 A, y] of table 9.1\n") == "no-target");
+    CHECK(change("delete row [30 A, x] of table 9.1\n\ndelete row [30 A, x] of table 9.1\n") ==
+          "no-target");
+    CHECK(change("add to table 9.1\n  10 A | y | 6 A\n") == "stands-already");
+    CHECK(change("add to table 9.1\n  10 A | z | --\n  20 A | z | 6 A\n").empty());
+}
+
+TEST_CASE("rows of an exact table are added by the keys that they have together") {
+    std::string table = "table 9.1 \"T\"\n  gives current\n  by a : current, b : current\n";
+    for (int i = 1; i <= 10; ++i)
+        table += "  " + std::to_string(i) + " A | 1 A | 1 A\n";
+    const book::Opened opened =
+        trial::open(table, {"add to table 9.1\n  11 A | 2 A | 3 A\n  12 A | 1 A | 4 A\n"});
+    REQUIRE(opened.book);
+    CHECK(std::count_if(opened.book->tables.back().cells.begin(),
+                        opened.book->tables.back().cells.end(),
+                        [](double cell) { return cell == cell; }) == 12);
+    const book::Opened none =
+        trial::open(table, {"change table 9.1 [11 A, 1 A] from 1 A to 2 A\n"});
+    REQUIRE(trial::codes(none.diagnostics) == "no-target");
+    CHECK(none.diagnostics.list()[0].help == "it has: 1 A, 2 A, 3 A, 4 A, 5 A, 6 A, 7 A, 8 A, …");
+}
+
+TEST_CASE("a row that is called as a head line is, is a row") {
+    const std::string table = "table 9.1 \"T\"\n  gives current\n"
+                              "  by a : one of (c, d, e), c : yes_no\n"
+                              "  c | yes | no\n  c | 1 A | 2 A\n  d | 3 A | 4 A\n";
+    CHECK(trial::codes(trial::open(table, {"add to table 9.1\n  e | 5 A | 6 A\n"}).diagnostics)
+              .empty());
+}
+
+TEST_CASE("rows whose keys would span more cells than a table may are refused") {
+    std::string table = "table 9.1 \"T\"\n  gives number\n  by a : number, b : number\n";
+    std::string rows = "add to table 9.1\n";
+    for (int i = 0; i < 400; ++i) {
+        table += "  " + std::to_string(i) + " | " + std::to_string(i) + " | 1\n";
+        rows += "  " + std::to_string(i + 400) + " | " + std::to_string(i + 400) + " | 1\n";
+    }
+    CHECK(trial::codes(trial::open(table, {rows}).diagnostics) == "too-large");
+}
+
 TEST_CASE("a citation finds its table whole: 310.1 is not 310.10") {
     const std::string table =
         "table 310.10 \"T\"\n  gives current\n  by a : current\n  10 A | 1 A\n\n";
