@@ -243,7 +243,8 @@ void Trace::rest_on_fact(const Instruction &in, std::size_t row) { // NOLINT(mis
     const program::Slot &slot = program_.slots[in.index];
     bool implied = false;
     for (std::size_t k = 1; k < in.count; ++k) {
-        implied = implied || cell(argument(in, k), row).known();
+        if (cell(argument(in, k), row).known())
+            implied = true;
         rest(argument(in, k), row);
     }
     const facts::Rows &rows = job_.rows(slot.item);

@@ -170,10 +170,9 @@ class Maker {
                 static_cast<std::uint32_t>(at + word.size())};
     }
 
-    // `a from b to c` is one comparison to its reader.
+    // `a from b to c` is one comparison to its reader: its first condition ends where it does.
     bool range(const Node &n) const {
-        return n.op == NodeOp::logical_and && child(n, 0).span.begin == n.span.begin &&
-               child(n, 0).span.end == n.span.end;
+        return n.op == NodeOp::logical_and && child(n, 0).span.end == n.span.end;
     }
 
     // A product with a plain number may be a quotient; one of two quantities would not be read.

@@ -42,11 +42,15 @@ std::string question(const Missing &m) {
 
 std::string no_period(const book::Adoption &adoption) {
     const book::Period &first = adoption.periods.front();
-    int last = 0;
-    for (const book::Period &p : adoption.periods)
-        last = p.until == 0 || last < 0 ? -1 : std::max(last, p.until);
+    int after_last = 0;
+    bool ends = true;
+    for (const book::Period &p : adoption.periods) {
+        after_last = std::max(after_last, p.until);
+        if (p.until == 0)
+            ends = false;
+    }
     return paragraph("No period covers this job. The timeline begins on " + date_text(first.from) +
-                         (last < 0 ? "." : " and its last day is " + date_text(last - 1) + "."),
+                         (ends ? " and its last day is " + date_text(after_last - 1) + "." : "."),
                      0);
 }
 

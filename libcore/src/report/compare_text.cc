@@ -135,8 +135,6 @@ class Writer {
         std::string what = words(c.aspect);
         if (!c.name.empty())
             what += (what.empty() ? "" : " ") + c.name;
-        else if (c.aspect == Aspect::exception)
-            what = "Exception";
         const std::string effect = in_brackets(c.effect);
         if (is_wording(c.aspect)) {
             wording(c, what);

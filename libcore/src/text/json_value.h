@@ -30,7 +30,6 @@ class JsonValue {
         : JsonValue(
               std::visit([](const auto &held) { return JsonValue(copied(held)); }, other.value_)) {}
     JsonValue(JsonValue &&) noexcept = default;
-    JsonValue &operator=(const JsonValue &other) { return *this = JsonValue(other); }
     JsonValue &operator=(JsonValue &&) noexcept = default;
     ~JsonValue() = default;
     JsonValue(std::nullptr_t) {}
@@ -43,7 +42,6 @@ class JsonValue {
         : value_(static_cast<std::uint64_t>(value)) {}
     JsonValue(double value) : value_(value) {}
     JsonValue(std::string value) : value_(std::move(value)) {}
-    JsonValue(std::string_view value) : value_(std::string(value)) {}
     JsonValue(const char *value) : value_(std::string(value)) {}
     JsonValue(Array value) : value_(std::move(value)) {}
     template <typename T>

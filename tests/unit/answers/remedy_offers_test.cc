@@ -98,7 +98,7 @@ TEST_CASE("a bound says the same as nothing") {
               .offered() == Lines{"crates[0] load = 5 A"});
 }
 
-TEST_CASE("what a change takes back it may keep as it was implied; what is told or open stays so") {
+TEST_CASE("what a change takes back it may keep as it was implied, what is told or open stays so") {
     const std::string words =
         "imply crate \"Green\"\n  wire = if colour is green then 6 AWG otherwise unknown\n\n"
         "remedy crate \"Colour\"\n  colour = blue\n  without wire\n  keeps wire, rating, load\n";

@@ -22,7 +22,7 @@ std::size_t count(const std::vector<bool> &flags) {
 
 } // namespace
 
-TEST_CASE("verdicts of a stage count; advice does if it is asked for, a caution never") {
+TEST_CASE("verdicts of a stage count, advice does if it is asked for, a caution never") {
     std::string rules;
     const char *const forces[] = {"shall sealed", "should sealed", "information sealed", "caution"};
     for (int i = 0; i < 4; ++i)

@@ -230,7 +230,7 @@ TEST_CASE("the old value of a limit is compared on its grid") {
 TEST_CASE("what can't be found because its declaration is broken is not told as missing") {
     const std::string broken =
         "rule 1.1 \"Seals\"\n  topic seals\n  for crate\n  shall sealed and\n  says \"x\"\n\n"
-        "item box in job as\n\n"
+        "item vat in job as\n\n"
         "table 1.2 \"T\"\n  gives current\n  by a : current\n  1 A | 1 V\n\n"
         "rule 1.3 \"Whole\"\n  topic whole\n  for crate\n  shall sealed\n  says \"x\"\n";
     const auto added = [&](const std::string &change) {
@@ -242,7 +242,9 @@ TEST_CASE("what can't be found because its declaration is broken is not told as 
     CHECK(added("delete section 1.1\n") == "nothing more");
     CHECK(added("replace rule 1.1 \"Seals\" from 00000000\n  topic seals\n  for crate\n"
                 "  shall sealed\n  says \"x\"\n") == "nothing more");
-    CHECK(added("add to item box\n  high : length measure \"How high?\"\n") == "nothing more");
+    CHECK(added("add to item vat\n  high : length measure \"How high?\"\n") == "nothing more");
     CHECK(added("change table 1.2 [1 A] from 1 A to 2 A\n") == "nothing more");
+    CHECK(added("add to item barrel\n  high : length measure \"How high?\"\n").find("no-target") !=
+          std::string::npos);
     CHECK(added("delete rule 1.4\n").find("no-target") != std::string::npos);
 }

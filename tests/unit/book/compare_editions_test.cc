@@ -71,7 +71,7 @@ const book::SharedChange &shared(const book::Comparison &c, const std::string &k
 // https://iaeimagazine.org/issue/2021-september-october/gfci-protection-at-air-conditioning-units
 TEST_CASE(
     "2017 to 2020: GFCI at dwellings reaches 250 V without a bound of amperes, all basements, "
-    "and indoor damp places; outdoor outlets come in") {
+    "and indoor damp places, outdoor outlets come in") {
     const book::Comparison &c = between("nec-2017", "nec-2020");
     const RuleChange &dwelling = rule(c, "dwelling_receptacle_gfci");
     CHECK(dwelling.kind == RuleKind::changed);

@@ -48,7 +48,7 @@ TEST_CASE("interim: all are taken in by their dates and names, those to other ed
     CHECK(with("all") == "trial-1+i-x+i-0+i-1+i-2+city");
 }
 
-TEST_CASE("interim: as of a day those are taken in that were in force on it; one without a date is "
+TEST_CASE("interim: as of a day those are taken in that were in force on it, one without a date is "
           "taken in by name only") {
     CHECK(with("as of 2024-04-30") == "trial-1+city");
     CHECK(with("as of 2024-05-01") == "trial-1+i-0+i-1+city");

@@ -140,7 +140,7 @@ TEST_CASE("change a reading") {
     CHECK(codes("change strict of rule 210.8(A) from no to yes\n") == "wrong-old-value");
 }
 
-TEST_CASE("change a cell: value, empty and back; the layer is named") {
+TEST_CASE("change a cell: value, empty and back, the layer is named") {
     const std::string facts = R"("wire":"8 AWG","sealed":true,"load":"38 A")";
     CHECK(verdict("", "loaded", facts) == "complies");
     const std::string change = "change table 310.16 [8 AWG, yes] from 40 A to 35 A\n";

@@ -53,7 +53,7 @@ TEST_CASE(
     }
 }
 
-TEST_CASE("lineage: editions of the caller's come behind those that ship; layers do not count") {
+TEST_CASE("lineage: editions of the caller's come behind those that ship, layers do not count") {
     const book::Lineage lineage = book::lineage(
         "own-1", {{"own.rules", "# Own.\nedition own-1 # invented\n  title \"Own\"\n\n"
                                 "rule 9.9 \"Supports\"\n  topic nm_cable_supports\n  for run\n"

@@ -291,7 +291,7 @@ TEST_CASE("untested: what rules rest on, while no test is about such a rule") {
               .empty());
 }
 
-TEST_CASE("a test of a layer that fails is a fault; those of the edition are not run for it") {
+TEST_CASE("a test of a layer that fails is a fault, those of the edition are not run for it") {
     const std::string of_edition = base +
                                    "\ntest boxed \"Wrong here, and no concern of the layer\"\n"
                                    "  given job.work = new, crate.colour = red\n"

@@ -114,7 +114,7 @@ TEST_CASE("assumptions: each is named once, wherever it is read") {
 }
 
 TEST_CASE(
-    "assumptions: one that facts make needless is none; those facts may be assumed themselves") {
+    "assumptions: one that facts make needless is none, those facts may be assumed themselves") {
     const std::string sealed = R"("assumed":{"sealed":true})";
     CHECK(Traced("sealed", sealed).assumptions() == Names{"sealed 0"});
     CHECK(Traced("sealed", sealed + R"(,"sealed":true)").assumptions().empty());

@@ -160,6 +160,22 @@ TEST_CASE("one changed cell moves findings of its dependants only") {
     CHECK(sides->jobs.told_otherwise > 0); // the cell is read
 }
 
+TEST_CASE("a verdict that stays open is told otherwise where other facts are missing") {
+    const std::string rest = "  says \"No.\"\n";
+    const auto asks = [&](const std::string &fact) {
+        return trial::compiled("rule 1.1 \"R\"\n  topic probe\n  for crate\n  shall " + fact +
+                               "\n" + rest);
+    };
+    const trial::Compiled before = asks("sealed");
+    const trial::Compiled after = asks("approved");
+    const std::string open = trial::crate(R"("load":"3 A")");
+    report::JobComparison jobs;
+    report::add_job(jobs, "a", trial::check(before, open), trial::check(after, open));
+    CHECK(jobs.told_otherwise == 1);
+    report::add_job(jobs, "b", trial::check(before, open), trial::check(before, open));
+    CHECK(jobs.told_otherwise == 1);
+}
+
 TEST_CASE("a job of which nothing changes adds nothing, and a rule that is gone asks nothing") {
     const trial::Compiled both = trial::compiled(trial::rule_that("sealed"));
     const trial::Compiled none = trial::compiled(trial::rule_that("sealed"), {"delete rule 1.1\n"});

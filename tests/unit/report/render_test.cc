@@ -261,7 +261,7 @@ TEST_CASE("a stage is told, and one without rules has no findings") {
 }
 
 TEST_CASE(
-    "SARIF: a rule without a title goes by its number; open without a fact to ask for is open") {
+    "SARIF: a rule without a title goes by its number, open without a fact to ask for is open") {
     const trial::Compiled c = trial::compiled(
         "rule 1.1\n  topic first\n  for crate\n  shall round_up(load to rating) at least 5 A\n"
         "  says \"No.\"\n");

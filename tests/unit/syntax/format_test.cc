@@ -82,7 +82,7 @@ TEST_CASE("layout: carriage returns and tabs are blanks, and a last newline may 
           "vocabulary\n\ntype a : one of (x)\n\n# end\n");
 }
 
-TEST_CASE("layout: fields of an item stand in columns; what is no whole field in a line stays") {
+TEST_CASE("layout: fields of an item stand in columns, what is no whole field in a line stays") {
     check("item box in job as boxes \"A box\"\n"
           "  w : length measure \"How wide?\"\n"
           "  # the colour of\n"

@@ -70,16 +70,16 @@ TEST_CASE("nothing becomes an object by a key, and an array by an element") {
     CHECK_FALSE(object.empty());
     CHECK(JsonValue::object().empty());
     JsonValue list;
-    list.push_back(std::string_view("a"));
+    list.push_back(std::string("a"));
     CHECK(list.dump() == R"(["a"])");
     CHECK_FALSE(list.contains("a"));
     CHECK_FALSE(JsonValue("").empty());
+    CHECK(JsonValue().empty());
 }
 
 TEST_CASE("a copy stays as it was when the original changes") {
     JsonValue original = {{"a", {1, 2u, 3.5, nullptr, false, "x"}}};
-    JsonValue copy;
-    copy = original;
+    const JsonValue copy = original;
     original["a"][0] = "changed";
     CHECK(copy.dump() == R"({"a":[1,2,3.5,null,false,"x"]})");
 }
