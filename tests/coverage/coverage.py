@@ -26,12 +26,12 @@ CORE = HERE.parents[1] / "libcore"
 LISTING = HERE / "uncovered.md"
 
 # Percent of the core. Some loops of columns run only on machines with wide vectors.
-FLOORS = {"lines": 93.0, "branches": 86.0}
+FLOORS = {"lines": 97.0, "branches": 95.0}
 # Places that the listing may name although they are gone: a change of the core need not write it
 # anew at once.
 ALLOWED = 150
 # Places without a reason: a change need not tell its own at once.
-UNTOLD_ALLOWED = 60
+UNTOLD_ALLOWED = 20
 CUT = 100  # characters of a line that are shown
 
 
