@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "expect.h"
+#include "one_column.h"
 
 #define UNTOUCHED(type) ((type *)(void *)&failures)
 
@@ -32,39 +33,9 @@ static const gr_text no_text = {NULL, 3};
 
 enum { rows = 2 };
 static const double amperes[rows] = {15, 30};
-static const void *values[2] = {NULL, amperes};
-static const void *no_bits[1] = {NULL};
-static struct ArrowSchema column_schema, table_schema, *schemas[1] = {&column_schema};
-static struct ArrowArray column, table, *arrays[1] = {&column};
 
 static gr_book *book;
 static gr_error error;
-
-static void keep_schema(struct ArrowSchema *schema) {
-    schema->release = NULL;
-}
-static void keep_array(struct ArrowArray *array) {
-    array->release = NULL;
-}
-
-static void make_table(void) {
-    column_schema.format = "g";
-    column_schema.name = "breaker";
-    column_schema.release = keep_schema;
-    table_schema.format = "+s";
-    table_schema.name = "";
-    table_schema.n_children = 1;
-    table_schema.children = schemas;
-    table_schema.release = keep_schema;
-    column.length = table.length = rows;
-    column.n_buffers = 2;
-    column.buffers = values;
-    column.release = table.release = keep_array;
-    table.n_buffers = 1;
-    table.buffers = no_bits;
-    table.n_children = 1;
-    table.children = arrays;
-}
 
 static gr_audit_options usual(void) {
     gr_audit_options options = GR_AUDIT_OPTIONS_INIT;
@@ -283,7 +254,7 @@ int main(void) {
     if (gr_book_open(WORDS("small"), &source, 1, NULL, &book, &error) != GR_OK)
         fprintf(stderr, "%s\n", error.message);
     REQUIRE(book != NULL);
-    make_table();
+    make_table(amperes, rows);
     options_that_are_wrong();
     pointers_that_are_missing();
     lists_are_whole_where_it_is_said();

@@ -8,6 +8,7 @@
 
 #include "expect.h"
 #include "garage.h"
+#include "one_column.h"
 
 #define UNTOUCHED(type) ((type *)(void *)&failures)
 
@@ -46,40 +47,12 @@ static gr_book *opened(const char *name) {
     return book;
 }
 
-/* --- a table of one column, in static memory: amperes of breakers */
-
 static double amperes[rows];
-static const void *buffers[2] = {NULL, amperes};
-static const void *no_bits[1] = {NULL};
-static struct ArrowSchema column_schema, table_schema, *schemas[1] = {&column_schema};
-static struct ArrowArray column, table, *arrays[1] = {&column};
 
-static void keep_schema(struct ArrowSchema *schema) {
-    schema->release = NULL;
-}
-static void keep_array(struct ArrowArray *array) {
-    array->release = NULL;
-}
-
-static void make_table(void) {
+static void fill(void) {
     for (int i = 0; i < rows; ++i)
         amperes[i] = i % 3 == 0 ? 17 : 20;
-    column_schema.format = "g";
-    column_schema.name = "breaker";
-    column_schema.release = keep_schema;
-    table_schema.format = "+s";
-    table_schema.name = "";
-    table_schema.n_children = 1;
-    table_schema.children = schemas;
-    table_schema.release = keep_schema;
-    column.length = table.length = rows;
-    column.n_buffers = 2;
-    column.buffers = buffers;
-    column.release = table.release = keep_array;
-    table.n_buffers = 1;
-    table.buffers = no_bits;
-    table.n_children = 1;
-    table.children = arrays;
+    make_table(amperes, rows);
 }
 
 static gr_audit *audit_of(const gr_book *book, uint32_t threads, heard *h) {
@@ -135,7 +108,7 @@ static void an_audit_of_faulty_rows(const gr_book *book) {
     h = from_now_on(h.calls); /* at the last of them */
     EXPECT(gr_audit_batch(audit, &table, &verdicts, &faulty, &error) == GR_CANCELLED);
     gr_audit_free(audit);
-    make_table();
+    fill();
 }
 
 /* A stream that gives the table once. */
@@ -238,7 +211,7 @@ int main(void) {
     gr_error error;
     gr_book *book = opened("nec-2020");
     gr_job *job = NULL;
-    make_table();
+    fill();
     an_audit_of_one_batch(book);
     an_audit_of_faulty_rows(book);
     an_audit_of_a_stream(book);

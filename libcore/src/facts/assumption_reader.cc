@@ -62,7 +62,7 @@ class AssumptionReader final : public JsonDocument {
     bool start_object(std::size_t) override {
         ++depth_;
         const bool belongs = depth_ == 1 || (depth_ == 2 && key_ == "assume");
-        return belongs ? true : misplaced();
+        return belongs || misplaced();
     }
     bool end_object() override {
         --depth_;

@@ -18,6 +18,15 @@ struct Checked {
     std::size_t faulty = 0;
     std::size_t by_three = 0; // verdicts that the plain walker gave too
     std::size_t lacks = 0;    // facts that an open verdict was found to lack
+
+    Checked &operator+=(const Checked &more) {
+        verdicts += more.verdicts;
+        decided += more.decided;
+        faulty += more.faulty;
+        by_three += more.by_three;
+        lacks += more.lacks;
+        return *this;
+    }
 };
 
 // What a job tells, an item a line.

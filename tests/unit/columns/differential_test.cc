@@ -25,10 +25,7 @@ Checked compare_all(const book::Book &book, const program::Program &program, std
         const auto item = static_cast<std::int32_t>(seed % book.items.size());
         const Checked c =
             compare(book, program, item, seed, rows, 1 + seed % 3, 0.04 + 0.03 * (seed % 8));
-        all.verdicts += c.verdicts;
-        all.decided += c.decided;
-        all.faulty += c.faulty;
-        all.by_three += c.by_three;
+        all += c;
     }
     return all;
 }
@@ -231,10 +228,7 @@ TEST_CASE("columns: every operation gives what the scalar evaluator gives on ran
             *compiled.book, seed % 4 == 0 ? "piece" : (seed % 4 == 1 ? "job" : "crate"));
         const Checked c = compare(*compiled.book, compiled.program, item, seed, 100, 1 + seed % 2,
                                   0.2 + 0.15 * (seed % 6));
-        all.verdicts += c.verdicts;
-        all.decided += c.decided;
-        all.faulty += c.faulty;
-        all.lacks += c.lacks;
+        all += c;
     }
     INFO(all.verdicts << " verdicts, " << all.decided << " decided, " << all.faulty
                       << " faulty rows, " << all.lacks << " lacks");
@@ -266,9 +260,7 @@ TEST_CASE("columns: generated books give the verdicts of the other two on random
         const std::int32_t crate = book::find_item(*compiled.book, "crate");
         const Checked c = compare(*compiled.book, compiled.program, crate, seed, 200, 1 + seed % 2,
                                   0.3 + 0.1 * (seed % 6));
-        all.verdicts += c.verdicts;
-        all.decided += c.decided;
-        all.by_three += c.by_three;
+        all += c;
     }
     INFO(all.verdicts << " verdicts, " << all.decided << " decided, " << all.by_three
                       << " also by the walker");

@@ -205,10 +205,7 @@ TEST_CASE("columns: what fits no narrow form is as the scalar evaluator has it")
             *compiled.book, seed % 5 == 0 ? "rope" : (seed % 5 == 1 ? "job" : "drum"));
         const compared::Checked c = compared::compare(*compiled.book, compiled.program, item, seed,
                                                       100, 1 + seed % 2, 0.15 + 0.15 * (seed % 6));
-        all.verdicts += c.verdicts;
-        all.decided += c.decided;
-        all.faulty += c.faulty;
-        all.lacks += c.lacks;
+        all += c;
     }
     INFO(all.verdicts << " verdicts, " << all.decided << " decided, " << all.faulty
                       << " faulty rows, " << all.lacks << " lacks");
